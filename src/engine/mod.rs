@@ -1,0 +1,14 @@
+//! Pure computation: quantities in, quantities out.
+//!
+//! Nothing in this room knows a material, a clock or a browser. Functions
+//! return plain data in the mould maker's own terms; errors say what was wrong
+//! and what to do.
+
+pub mod air;
+pub mod cure;
+pub mod history;
+pub mod kinetics;
+pub mod mix;
+pub mod quantity;
+pub mod takeoff;
+pub mod units;

@@ -1,0 +1,12 @@
+//! What the trade knows, as data.
+//!
+//! Material families, methods, hazards and the constants of the amount rules
+//! are written in `trade/**/*.toml`; this room reads, validates and answers
+//! questions about them. No number about a material lives in code.
+
+pub mod amounts;
+pub mod model;
+pub mod rules;
+pub mod validate;
+
+pub use rules::rules;

@@ -1,0 +1,60 @@
+//! Reading the embedded rule table and finding things in it.
+
+use super::model::{Constant, Family, Figure, Hazard, Method, Ppe, Profile, Rules, Window};
+use std::sync::LazyLock;
+
+static RULES: LazyLock<Rules> = LazyLock::new(|| {
+    serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/rules.json")))
+        .expect("the embedded rule table is read by every test run")
+});
+
+/// The embedded rule table.
+pub fn rules() -> &'static Rules {
+    &RULES
+}
+
+impl Rules {
+    /// The family with this code.
+    pub fn family(&self, id: &str) -> Option<&Family> {
+        self.families.iter().find(|family| family.id == id)
+    }
+
+    /// The method with this code.
+    pub fn method(&self, id: &str) -> Option<&Method> {
+        self.methods.iter().find(|method| method.id == id)
+    }
+
+    /// The hazard with this code.
+    pub fn hazard(&self, id: &str) -> Option<&Hazard> {
+        self.hazards.iter().find(|hazard| hazard.id == id)
+    }
+
+    /// The PPE set with this letter.
+    pub fn ppe_set(&self, id: &str) -> Option<&Ppe> {
+        self.ppe.iter().find(|set| set.id == id)
+    }
+
+    /// The constant with this code.
+    pub fn constant(&self, id: &str) -> Option<&Constant> {
+        self.constants.iter().find(|constant| constant.id == id)
+    }
+}
+
+impl Family {
+    /// The profile with this id.
+    pub fn profile(&self, id: &str) -> Option<&Profile> {
+        self.profiles.iter().find(|profile| profile.id == id)
+    }
+
+    /// The property with this id.
+    pub fn property(&self, id: &str) -> Option<&Figure> {
+        self.properties.iter().find(|property| property.id == id).map(|property| &property.figure)
+    }
+}
+
+impl Profile {
+    /// The window with this id.
+    pub fn window(&self, id: &str) -> Option<&Window> {
+        self.windows.iter().find(|window| window.id == id)
+    }
+}
