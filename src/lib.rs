@@ -17,7 +17,8 @@
 //! * `device`: the browser behind thin modules, one capability a module.
 //!   *Invariant:* no rule of the trade in here. Only in WASM builds.
 //! * `ui`: screens and widgets. *Invariant:* no browser call inside a view and
-//!   no arithmetic on physical quantities. Only in WASM builds.
+//!   no arithmetic on physical quantities. All but its addresses ([`ui::route`])
+//!   only in WASM builds.
 
 #![warn(missing_docs)]
 #![forbid(unsafe_code)]
@@ -25,8 +26,7 @@
 pub mod engine;
 pub mod job;
 pub mod trade;
+pub mod ui;
 
 #[cfg(target_arch = "wasm32")]
 pub mod device;
-#[cfg(target_arch = "wasm32")]
-pub mod ui;

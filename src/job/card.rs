@@ -1,0 +1,403 @@
+//! The card in force: which numbers a cure runs on, and where they come from.
+//!
+//! Order of authority: the tin's own data sheet before the family's starting
+//! value. Two numbers off a sheet (a time and its temperature) make a card. A
+//! time that the sheet does not give is scaled with those that it does, and is
+//! labelled so.
+
+use crate::engine::cure::{Effect, Limits, MilestoneSpec, Phase};
+use crate::engine::kinetics::{CatalystLaw, CatalystRange, MassLaw, TemperatureLaw};
+use crate::engine::quantity::{Celsius, Grams, Minutes, Percent, Span};
+use crate::trade::model::{self, Family, Figure, Mixing, Profile, Rules, Status, Unit};
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+use super::event::Material;
+use super::state::State;
+
+/// A time as a data sheet states it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SheetTime {
+    /// Profile of the family.
+    pub profile: String,
+    /// Milestone of the profile.
+    pub milestone: String,
+    /// The stated time.
+    pub time: Minutes,
+    /// The stated temperature.
+    pub temperature: Celsius,
+    /// The stated catalyst level, if any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub catalyst: Option<Percent>,
+}
+
+/// A two-part ratio by mass, as a data sheet states it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Ratio {
+    /// Parts of A.
+    pub a: f64,
+    /// Parts of B.
+    pub b: f64,
+}
+
+/// A tin of the shop with what its own sheet says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct TinCard {
+    /// What the shop calls it.
+    pub name: String,
+    /// The generic family it belongs to.
+    pub family: String,
+    /// Batch number on the tin.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub batch: Option<String>,
+    /// Times off the sheet.
+    #[serde(default)]
+    pub times: Vec<SheetTime>,
+    /// Mixing ratio off the sheet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ratio: Option<Ratio>,
+}
+
+/// Where a number comes from. Shown beside every computed time.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Origin {
+    /// Off the tin's own data sheet.
+    Sheet {
+        /// The tin.
+        tin: String,
+    },
+    /// Scaled from another time of the same sheet.
+    Scaled {
+        /// The tin.
+        tin: String,
+    },
+    /// The family's starting value.
+    Family {
+        /// Its status.
+        status: Status,
+    },
+}
+
+impl fmt::Display for Origin {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Sheet { tin } => write!(f, "{tin}: off its data sheet"),
+            Self::Scaled { tin } => write!(f, "{tin}: scaled from its data sheet"),
+            Self::Family { status } => write!(f, "family starting value, {}", status.words()),
+        }
+    }
+}
+
+/// A milestone ready for the engine, with its origin.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CardTime {
+    /// The engine's form.
+    pub spec: MilestoneSpec,
+    /// Where the time comes from.
+    pub origin: Origin,
+}
+
+/// The card of one clock of one material.
+#[derive(Clone, Debug)]
+pub struct Card {
+    /// The family.
+    pub family: &'static Family,
+    /// The clock.
+    pub profile: &'static Profile,
+    /// The tin, when it is one of the shop's.
+    pub tin: Option<TinCard>,
+    /// The law of temperature.
+    pub law: TemperatureLaw,
+    /// Temperatures outside which no time is given.
+    pub limits: Limits,
+    /// A time for each milestone of the profile, in its order.
+    pub times: Vec<CardTime>,
+}
+
+/// Why there is no card.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoCard {
+    /// The family is not in this build's table.
+    UnknownFamily(String),
+    /// The tin is not on this phone.
+    UnknownTin,
+    /// The family has no such clock.
+    UnknownProfile(String),
+    /// The family lacks a temperature, a factor or limits.
+    Incomplete(String),
+}
+
+impl fmt::Display for NoCard {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::UnknownFamily(id) => {
+                write!(f, "The material {id} is not known here. Update the app.")
+            }
+            Self::UnknownTin => write!(f, "This tin's card is not on this phone."),
+            Self::UnknownProfile(id) => {
+                write!(f, "There is no {id} clock for this material. Update the app.")
+            }
+            Self::Incomplete(id) => write!(f, "The card of {id} gives no time. Go by the sheet."),
+        }
+    }
+}
+
+/// The span of time of a figure.
+pub fn minutes(figure: &Figure) -> Minutes {
+    let per_unit = match figure.unit {
+        Unit::Hour => 60.0,
+        Unit::Day => 24.0 * 60.0,
+        _ => 1.0,
+    };
+    Minutes(figure.likely * per_unit)
+}
+
+/// Half width of an interval as a share, from the table's constants.
+fn band(rules: &Rules, id: &str, otherwise: f64) -> f64 {
+    rules.constant(id).map_or(otherwise, |constant| constant.figure.likely / 100.0)
+}
+
+fn spread(time: Minutes, band: f64) -> Span<Minutes> {
+    Span { low: time * (1.0 - band), likely: time, high: time * (1.0 + band) }
+}
+
+/// The family and tin that a material stands for.
+///
+/// # Errors
+/// [`NoCard`] when either is not known here.
+pub fn resolve(
+    rules: &'static Rules,
+    state: &State,
+    material: &Material,
+) -> Result<(&'static Family, Option<TinCard>), NoCard> {
+    let (family, tin) = match material {
+        Material::Family(id) => (id.clone(), None),
+        Material::Tin(id) => {
+            let tin = state.tins.get(id).ok_or(NoCard::UnknownTin)?;
+            (tin.card.family.clone(), Some(tin.card.clone()))
+        }
+    };
+    let family = rules.family(&family).ok_or(NoCard::UnknownFamily(family))?;
+    Ok((family, tin))
+}
+
+impl Card {
+    /// The card in force for one clock of a material.
+    ///
+    /// # Errors
+    /// [`NoCard`] when the material or its clock is not known.
+    pub fn in_force(
+        rules: &'static Rules,
+        state: &State,
+        material: &Material,
+        profile: &str,
+    ) -> Result<Self, NoCard> {
+        let (family, tin) = resolve(rules, state, material)?;
+        Self::build(rules, family, tin, profile)
+    }
+
+    /// The card of a family, with a tin's sheet over it.
+    ///
+    /// # Errors
+    /// [`NoCard`] when the family has no such clock or lacks reference conditions.
+    pub fn build(
+        rules: &'static Rules,
+        family: &'static Family,
+        tin: Option<TinCard>,
+        profile: &str,
+    ) -> Result<Self, NoCard> {
+        let profile =
+            family.profile(profile).ok_or_else(|| NoCard::UnknownProfile(profile.to_owned()))?;
+        let incomplete = || NoCard::Incomplete(family.title.clone());
+        let reference = family.reference.as_ref().ok_or_else(incomplete)?;
+        let factor = family.per_ten.as_ref().ok_or_else(incomplete)?;
+        let limits = family.limits.as_ref().ok_or_else(incomplete)?;
+        let law = TemperatureLaw::PerTen {
+            factor: factor.likely,
+            reference: Celsius(reference.temperature.likely),
+        };
+        let family_band = band(rules, "band-family", 0.30);
+        let sheet_band = band(rules, "band-sheet", 0.20);
+        let scale = tin.as_ref().and_then(|tin| sheet_scale(family, tin, &law));
+        let times = profile
+            .milestones
+            .iter()
+            .map(|milestone| {
+                let stated = tin.as_ref().and_then(|tin| {
+                    let time = tin
+                        .times
+                        .iter()
+                        .find(|t| t.profile == profile.id && t.milestone == milestone.id)?;
+                    Some((tin.name.clone(), at_reference(family, profile, time, &law)))
+                });
+                let (time, origin) = match (stated, &tin, scale) {
+                    (Some((tin, time)), _, _) => (spread(time, sheet_band), Origin::Sheet { tin }),
+                    (None, Some(tin), Some(scale)) => (
+                        spread(minutes(&milestone.time) * scale, family_band),
+                        Origin::Scaled { tin: tin.name.clone() },
+                    ),
+                    _ => (
+                        spread(minutes(&milestone.time), family_band),
+                        Origin::Family { status: milestone.time.status },
+                    ),
+                };
+                let phase = match milestone.phase {
+                    model::Phase::Wet => Phase::Wet,
+                    model::Phase::Harden => Phase::Harden,
+                };
+                let effect = match milestone.effect {
+                    model::Effect::FinishBy => Effect::FinishBy,
+                    model::Effect::NotBefore => Effect::NotBefore,
+                };
+                CardTime {
+                    spec: MilestoneSpec { time, phase, effect, firm: milestone.firm },
+                    origin,
+                }
+            })
+            .collect();
+        let limits = Limits {
+            wet_min: Celsius(limits.wet_min.likely),
+            harden_min: Celsius(limits.harden_min.likely),
+            max: Celsius(limits.max.likely),
+        };
+        Ok(Self { family, profile, tin, law, limits, times })
+    }
+
+    /// How much faster than at reference this batch runs for its catalyst and mass.
+    pub fn speed(&self, rules: &Rules, catalyst: Option<Percent>, mass: Option<Grams>) -> f64 {
+        let mut speed = 1.0;
+        if self.profile.catalysed
+            && let (Some(law), Some(level)) = (catalyst_law(self.family), catalyst)
+            && level.value() > 0.0
+        {
+            speed *= law.rate(level);
+        }
+        if let (Some(reference), Some(mass)) = (&self.profile.mass, mass)
+            && mass.value() > 0.0
+        {
+            speed /= mass_law(rules, grams(reference)).time_factor(mass);
+        }
+        speed
+    }
+
+    /// Which of the three origins this clock mostly stands on, for a one-line label.
+    pub fn origin(&self) -> Origin {
+        self.times
+            .iter()
+            .map(|time| &time.origin)
+            .find(|origin| !matches!(origin, Origin::Family { .. }))
+            .or(self.times.first().map(|time| &time.origin))
+            .cloned()
+            .unwrap_or(Origin::Family { status: Status::FromMemory })
+    }
+}
+
+/// The peroxide law of a family, if it has one.
+pub fn catalyst_law(family: &Family) -> Option<CatalystLaw> {
+    let catalyst = family.catalyst.as_ref()?;
+    Some(CatalystLaw {
+        reference: Percent(catalyst.level.likely),
+        exponent: catalyst.exponent.likely,
+    })
+}
+
+/// The bounds of a family's peroxide level, if it has one.
+pub fn catalyst_range(family: &Family) -> Option<CatalystRange> {
+    let catalyst = family.catalyst.as_ref()?;
+    let level = &catalyst.level;
+    Some(CatalystRange {
+        low: Percent(level.low.unwrap_or(level.likely)),
+        high: Percent(level.high.unwrap_or(level.likely)),
+        warn_above: Percent(catalyst.warn_above.likely),
+        block_above: Percent(catalyst.block_above.likely),
+        block_below: Percent(catalyst.block_below.likely),
+    })
+}
+
+/// The mass of a figure in g or kg.
+pub fn grams(figure: &Figure) -> Grams {
+    match figure.unit {
+        Unit::Kilogram => Grams(figure.likely * 1000.0),
+        _ => Grams(figure.likely),
+    }
+}
+
+fn mass_law(rules: &Rules, reference: Grams) -> MassLaw {
+    let value = |id: &str, otherwise: f64| {
+        rules.constant(id).map_or(otherwise, |constant| constant.figure.likely)
+    };
+    MassLaw {
+        reference,
+        exponent: value("mass-exponent", -0.2),
+        least: value("mass-clamp-low", 0.5),
+        most: value("mass-clamp-high", 1.4),
+    }
+}
+
+/// A sheet's time brought to the family's reference temperature and catalyst level.
+fn at_reference(
+    family: &Family,
+    profile: &Profile,
+    time: &SheetTime,
+    law: &TemperatureLaw,
+) -> Minutes {
+    let mut rate = law.rate(time.temperature);
+    if profile.catalysed
+        && let (Some(catalyst), Some(level)) = (catalyst_law(family), time.catalyst)
+        && level.value() > 0.0
+    {
+        rate *= catalyst.rate(level);
+    }
+    time.time * rate
+}
+
+/// How much slower than its family a tin is: the geometric mean over its stated times.
+fn sheet_scale(family: &Family, tin: &TinCard, law: &TemperatureLaw) -> Option<f64> {
+    let logs: Vec<f64> = tin
+        .times
+        .iter()
+        .filter_map(|time| {
+            let profile = family.profile(&time.profile)?;
+            let milestone = profile.milestones.iter().find(|m| m.id == time.milestone)?;
+            let ratio = at_reference(family, profile, time, law) / minutes(&milestone.time);
+            (ratio.is_finite() && ratio > 0.0).then(|| ratio.ln())
+        })
+        .collect();
+    if logs.is_empty() {
+        return None;
+    }
+    Some((logs.iter().sum::<f64>() / logs.len() as f64).exp())
+}
+
+/// The family as this tin changes it: its own ratio in place of the family's.
+///
+/// Amounts and batch cards use this, so that a ratio off the sheet takes precedence.
+pub fn with_tin_ratio(family: &Family, tin: Option<&TinCard>) -> Family {
+    let mut family = family.clone();
+    let Some(ratio) = tin.and_then(|tin| tin.ratio) else {
+        return family;
+    };
+    let stated = |value: f64| Figure {
+        low: None,
+        likely: value,
+        high: None,
+        unit: Unit::Factor,
+        status: Status::FromMemory,
+        source: Some("the tin's own data sheet".into()),
+    };
+    let (part_a, part_b, tolerance) = match &family.mixing {
+        Mixing::TwoPart { part_a, part_b, tolerance, .. }
+        | Mixing::BySheet { part_a, part_b, tolerance } => {
+            (part_a.clone(), part_b.clone(), tolerance.clone())
+        }
+        Mixing::Catalysed | Mixing::Water { .. } | Mixing::AsSupplied => return family,
+    };
+    family.mixing = Mixing::TwoPart {
+        part_a,
+        part_b,
+        a: stated(ratio.a),
+        b: stated(ratio.b),
+        tolerance,
+    };
+    family
+}

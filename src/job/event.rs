@@ -1,0 +1,446 @@
+//! The journal's events and their stored form.
+//!
+//! Events are never rewritten. The stored form is JSON with a schema version
+//! of its own ([`SCHEMA`]), so that records written by any earlier version can
+//! be read for ever. Undo does not delete: it appends [`Body::Undone`].
+
+use crate::engine::quantity::{Celsius, Grams, Instant, Minutes, Percent};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use std::fmt;
+use uuid::Uuid;
+
+use super::card::TinCard;
+use super::settings::Settings;
+
+/// Version of the stored form written by this build.
+pub const SCHEMA: u32 = 1;
+
+/// Identity of an event, and of the thing that the event brought into being: a
+/// job, a cure, a batch or a tin has the id of its first event.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Id(Uuid);
+
+impl Id {
+    /// A new id: sorts by time of creation (RFC 9562 version 7), unique by 74
+    /// random bits of the given ten bytes.
+    pub fn new(at: Instant, random: [u8; 10]) -> Self {
+        let millis = u64::try_from(at.millis()).unwrap_or(0);
+        Self(uuid::Builder::from_unix_timestamp_millis(millis, &random).into_uuid())
+    }
+
+    /// Reads an id as written by `Display`, e.g. from an address.
+    pub fn parse(text: &str) -> Option<Self> {
+        Uuid::try_parse(text).ok().map(Self)
+    }
+}
+
+impl fmt::Display for Id {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.hyphenated().fmt(f)
+    }
+}
+
+/// Where a job, a cure or a reading is. Readings only move cures of their place.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Place {
+    /// The workshop's bench.
+    #[default]
+    Bench,
+    /// The invented bench of the demo, kept apart from the real one.
+    Demo,
+}
+
+/// A material: a tin of the shop, or a built-in family.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Material {
+    /// A built-in family by its code.
+    Family(String),
+    /// The user's own tin.
+    Tin(Id),
+}
+
+/// One part of a batch as weighed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Part {
+    /// Name of the part, e.g. "base".
+    pub name: String,
+    /// Mass aimed at.
+    pub target: Grams,
+    /// Mass weighed, if it was entered.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub actual: Option<Grams>,
+}
+
+/// What a person found on testing a cure.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "is")]
+pub enum Finding {
+    /// It has gelled.
+    Gelled,
+    /// The window's test passed.
+    Ready,
+    /// Not yet: ask again after this time.
+    NotYet {
+        /// Minutes until the next look.
+        again: Minutes,
+    },
+    /// The window is gone.
+    Gone,
+    /// The act of the window was done.
+    Done,
+}
+
+/// Why a cure's clock was put away.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ending {
+    /// It served its purpose.
+    Finished,
+    /// The material was thrown away.
+    ThrownAway,
+}
+
+/// What happened. Each variant is one line of the journal.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "what")]
+pub enum Body {
+    /// A job was opened. Its id is the event's.
+    JobOpened {
+        /// Name of the job.
+        name: String,
+        /// Code of its method.
+        method: String,
+        /// Chosen option of each switch.
+        #[serde(default)]
+        switches: BTreeMap<String, String>,
+        /// Chosen material of each role.
+        #[serde(default)]
+        materials: BTreeMap<String, Material>,
+        /// Where it is done.
+        #[serde(default)]
+        place: Place,
+        /// Whether it belongs to the invented demo.
+        #[serde(default)]
+        invented: bool,
+    },
+    /// Name, switches or materials of a job were changed.
+    JobChanged {
+        /// The job.
+        job: Id,
+        /// New name, if changed.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        name: Option<String>,
+        /// Options that were changed.
+        #[serde(default)]
+        switches: BTreeMap<String, String>,
+        /// Materials that were changed.
+        #[serde(default)]
+        materials: BTreeMap<String, Material>,
+    },
+    /// A job was put out of sight with its cures.
+    JobDiscarded {
+        /// The job.
+        job: Id,
+    },
+    /// A check was ticked, with the values that it asked for.
+    CheckTicked {
+        /// The job.
+        job: Id,
+        /// Stage of the method.
+        stage: String,
+        /// Check of the stage.
+        check: String,
+        /// Measures in their stored unit.
+        #[serde(default)]
+        values: BTreeMap<String, f64>,
+    },
+    /// A check was waived with a reason.
+    CheckWaived {
+        /// The job.
+        job: Id,
+        /// Stage of the method.
+        stage: String,
+        /// Check of the stage.
+        check: String,
+        /// Why.
+        reason: String,
+    },
+    /// A measure of a job was entered outside a check.
+    MeasureEntered {
+        /// The job.
+        job: Id,
+        /// Measure of the method.
+        measure: String,
+        /// Value in the measure's stored unit.
+        value: f64,
+    },
+    /// A stage was allowed to start although it waits for something.
+    StageOverridden {
+        /// The job.
+        job: Id,
+        /// Stage of the method.
+        stage: String,
+        /// Why.
+        reason: String,
+    },
+    /// A stage was finished.
+    StageFinished {
+        /// The job.
+        job: Id,
+        /// Stage of the method.
+        stage: String,
+    },
+    /// A batch was mixed. Its id is the event's.
+    BatchMixed {
+        /// The job, if any.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        job: Option<Id>,
+        /// The stage, if any.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stage: Option<String>,
+        /// What it is for.
+        title: String,
+        /// What it is made of.
+        material: Material,
+        /// Its parts.
+        parts: Vec<Part>,
+        /// Catalyst level, for families cured by peroxide.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        catalyst: Option<Percent>,
+    },
+    /// A clock was started. Its id is the event's.
+    CureStarted {
+        /// The job, if any.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        job: Option<Id>,
+        /// The stage, if any.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stage: Option<String>,
+        /// The method's cure slot, if any.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        slot: Option<String>,
+        /// Two or three words for the Bench.
+        title: String,
+        /// What cures.
+        material: Material,
+        /// Which clock of the family.
+        profile: String,
+        /// Catalyst level, for families cured by peroxide.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        catalyst: Option<Percent>,
+        /// Mass in the pot.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        mass: Option<Grams>,
+        /// The batch that it came from.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        batch: Option<Id>,
+        /// The instant of the act that started it.
+        started: Instant,
+        /// Where it is.
+        #[serde(default)]
+        place: Place,
+        /// Reason given for starting against a stop.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        reason: Option<String>,
+    },
+    /// Somebody tested a cure.
+    Observed {
+        /// The cure.
+        cure: Id,
+        /// The window whose test it was.
+        window: String,
+        /// What was found.
+        finding: Finding,
+        /// The real instant.
+        seen: Instant,
+    },
+    /// A cure's clock was put away.
+    CureEnded {
+        /// The cure.
+        cure: Id,
+        /// Why.
+        how: Ending,
+    },
+    /// A reading was taken.
+    ReadingTaken {
+        /// Where.
+        #[serde(default)]
+        place: Place,
+        /// The job whose surface was read; none for the whole place.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        job: Option<Id>,
+        /// Air temperature.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        air: Option<Celsius>,
+        /// Relative humidity.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        humidity: Option<Percent>,
+        /// Surface temperature.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        surface: Option<Celsius>,
+        /// Temperature of the mixing water.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        water: Option<Celsius>,
+        /// When it was read.
+        taken: Instant,
+    },
+    /// A tin came onto the Shelf. Its id is the event's.
+    TinAdded {
+        /// Its card.
+        tin: TinCard,
+    },
+    /// A tin left the Shelf; cures that use it keep its card.
+    TinRetired {
+        /// The tin.
+        tin: Id,
+    },
+    /// Settings were changed.
+    SettingsChanged {
+        /// All settings.
+        settings: Settings,
+    },
+    /// A ringing alarm was answered.
+    AlarmAnswered {
+        /// The cure.
+        cure: Id,
+        /// Key of the alarm.
+        alarm: String,
+    },
+    /// An earlier event was undone; undoing this one brings it back.
+    Undone {
+        /// The event.
+        event: Id,
+    },
+}
+
+/// One line of the journal.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Event {
+    /// Unique, sortable id.
+    pub id: Id,
+    /// Logical clock: greater than that of every event known when it was written.
+    pub seq: u64,
+    /// Wall clock at which it was written.
+    pub at: Instant,
+    /// What happened.
+    pub body: Body,
+}
+
+/// The stored form of an event: `{"v":1,"id":…,"seq":…,"at":…,"what":…, …}`.
+#[derive(Serialize, Deserialize)]
+struct Stored {
+    v: u32,
+    id: Id,
+    seq: u64,
+    at: Instant,
+    #[serde(flatten)]
+    body: Body,
+}
+
+/// Why a stored record could not be read. The record itself is kept untouched.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Unreadable {
+    /// Written by a newer version of the app.
+    Newer {
+        /// Schema version found.
+        version: u32,
+    },
+    /// Damaged, or not a record of this app.
+    Damaged {
+        /// What the reader stumbled on.
+        reason: String,
+    },
+}
+
+impl fmt::Display for Unreadable {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Newer { version } => write!(
+                f,
+                "A record was written by a newer version of the app (form {version}). \
+                 Update the app to see it; it is kept as it is."
+            ),
+            Self::Damaged { reason } => write!(
+                f,
+                "A record could not be read ({reason}). It is kept as it is, and goes into every \
+                 backup; everything else is unharmed."
+            ),
+        }
+    }
+}
+
+impl Event {
+    /// The stored form as JSON text.
+    pub fn to_json(&self) -> String {
+        let stored = Stored {
+            v: SCHEMA,
+            id: self.id,
+            seq: self.seq,
+            at: self.at,
+            body: self.body.clone(),
+        };
+        serde_json::to_string(&stored).unwrap_or_default()
+    }
+
+    /// Reads the stored form.
+    ///
+    /// # Errors
+    /// [`Unreadable`] when the text is damaged or of a newer schema.
+    pub fn from_json(text: &str) -> Result<Self, Unreadable> {
+        #[derive(Deserialize)]
+        struct Version {
+            v: u32,
+        }
+        let damaged = |error: serde_json::Error| Unreadable::Damaged { reason: error.to_string() };
+        let Version { v } = serde_json::from_str(text).map_err(damaged)?;
+        if v > SCHEMA {
+            return Err(Unreadable::Newer { version: v });
+        }
+        let stored: Stored = serde_json::from_str(text).map_err(damaged)?;
+        Ok(Self { id: stored.id, seq: stored.seq, at: stored.at, body: stored.body })
+    }
+
+    /// Order of the fold, the same on every phone: logical clock, then id.
+    pub fn order(&self) -> (u64, Id) {
+        (self.seq, self.id)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn event(body: Body) -> Event {
+        Event { id: Id::new(Instant(1_700_000_000_000), [7; 10]), seq: 3, at: Instant(5), body }
+    }
+
+    #[test]
+    fn an_event_survives_its_stored_form() {
+        let before = event(Body::Observed {
+            cure: Id::new(Instant(1), [1; 10]),
+            window: "overcoat".into(),
+            finding: Finding::NotYet { again: Minutes(5.0) },
+            seen: Instant(99),
+        });
+        assert_eq!(Event::from_json(&before.to_json()), Ok(before));
+    }
+
+    #[test]
+    fn damaged_text_says_so_and_newer_forms_are_recognised() {
+        assert!(matches!(Event::from_json("{"), Err(Unreadable::Damaged { .. })));
+        assert!(matches!(Event::from_json(r#"{"v":1}"#), Err(Unreadable::Damaged { .. })));
+        assert_eq!(Event::from_json(r#"{"v":99}"#), Err(Unreadable::Newer { version: 99 }));
+    }
+
+    #[test]
+    fn ids_sort_by_the_time_of_creation() {
+        assert!(Id::new(Instant(1000), [255; 10]) < Id::new(Instant(1001), [0; 10]));
+        let id = Id::new(Instant(1000), [3; 10]);
+        assert_eq!(Id::parse(&id.to_string()), Some(id));
+        assert_eq!(Id::parse("nonsense"), None);
+    }
+}

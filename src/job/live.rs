@@ -1,0 +1,564 @@
+//! The running cures, solved: when each window opens, is best and closes, what
+//! state it is in, and what to look at first.
+//!
+//! An opening counts from the long end of its interval ("not before"), a
+//! closing from the short end ("finish by"). What a person saw at the bench
+//! beats what was computed.
+
+use crate::engine::cure::{Cure, Forecast};
+use crate::engine::quantity::{Celsius, Instant, Minutes, Span};
+use crate::trade::model::{Lateness, Rules, StateWord, Window};
+use std::fmt;
+
+use super::card::{Card, NoCard, Origin};
+use super::event::{Finding, Id, Place};
+use super::state::{CureRecord, State};
+use super::temperature::{self, Basis};
+
+/// State of a window at an instant. The words are the bench's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WindowState {
+    /// Too early.
+    Wait,
+    /// It may be ready: go and test it.
+    Look,
+    /// Do it now.
+    Best,
+    /// Three quarters of the window are gone.
+    LastCall,
+    /// The short end of its closing is past.
+    Missed,
+    /// It was done.
+    Done,
+    /// No time can be given.
+    NoTime,
+}
+
+impl WindowState {
+    /// The word shown for the state.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Wait => "Wait",
+            Self::Look => "Look",
+            Self::Best => "Best now",
+            Self::LastCall => "Last call",
+            Self::Missed => "Missed",
+            Self::Done => "Done",
+            Self::NoTime => "No time",
+        }
+    }
+}
+
+/// Why no time is given.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum NoTime {
+    /// Below the least temperature while wet.
+    TooCold {
+        /// The driving temperature now.
+        now: Celsius,
+        /// The least.
+        least: Celsius,
+    },
+    /// Above the greatest temperature.
+    TooHot {
+        /// The driving temperature now.
+        now: Celsius,
+        /// The greatest.
+        most: Celsius,
+    },
+    /// It will not get there at the temperature that it has.
+    Never,
+}
+
+impl fmt::Display for NoTime {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooCold { .. } => f.write_str(
+                "Too cold to predict; it may not cure properly. Warm it, and enter a new reading.",
+            ),
+            Self::TooHot { .. } => f.write_str(
+                "Too hot to predict; it may run hot and crack. Cool it, and enter a new reading.",
+            ),
+            Self::Never => {
+                f.write_str("It will not get there at this temperature. Warm the room first.")
+            }
+        }
+    }
+}
+
+/// A window of a running cure with its instants.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LiveWindow {
+    /// The window's data.
+    pub window: &'static Window,
+    /// When a first look is worth it.
+    pub look: Option<Instant>,
+    /// When it opens: short end, likely, long end.
+    pub opens: Option<Span<Instant>>,
+    /// When it is best.
+    pub ideal: Option<Instant>,
+    /// When it closes: short end, likely, long end.
+    pub closes: Option<Span<Instant>>,
+    /// From when it counts as open: the long end, or when somebody found it ready.
+    pub open_from: Option<Instant>,
+    /// By when it must be done: the short end.
+    pub close_by: Option<Instant>,
+    /// When three quarters of it are gone.
+    pub last_call: Option<Instant>,
+    /// A further look was asked for at this instant.
+    pub look_again: Option<Instant>,
+    /// Somebody found it ready.
+    pub found_ready: bool,
+    /// Its state.
+    pub state: WindowState,
+    /// Why no time is given.
+    pub no_time: Option<NoTime>,
+}
+
+/// At which shares of a pot life or a window an alarm rings, from the table's constants.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shares {
+    /// First warning of a pot.
+    pub pot_first: f64,
+    /// Last warning of a pot.
+    pub pot_last: f64,
+    /// Last call of a window.
+    pub window_last: f64,
+}
+
+impl Shares {
+    /// The shares that the rule table states.
+    pub fn of(rules: &Rules) -> Self {
+        let share = |id: &str, otherwise: f64| {
+            rules.constant(id).map_or(otherwise, |constant| constant.figure.likely / 100.0)
+        };
+        Self {
+            pot_first: share("pot-alarm-1", 0.60),
+            pot_last: share("pot-alarm-2", 0.85),
+            window_last: share("window-last-call", 0.75),
+        }
+    }
+}
+
+/// How urgent a cure is: the smaller, the more urgent (trade.md section 8).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Urgency {
+    /// A person is concerned.
+    Person,
+    /// Closes within ten minutes, or is past, and that ruins or costs work.
+    Now,
+    /// Closes within the hour.
+    Soon,
+    /// Open, and no hurry.
+    Open,
+    /// Nothing to do yet.
+    Information,
+}
+
+/// The next thing that happens to a cure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Next {
+    /// What happens then, in a word or two ("opens", "closes").
+    pub label: &'static str,
+    /// When.
+    pub at: Instant,
+}
+
+/// A running cure, solved.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LiveCure {
+    /// Its id.
+    pub id: Id,
+    /// Name of its job, if any.
+    pub job: Option<String>,
+    /// Id of its job, if any.
+    pub job_id: Option<Id>,
+    /// Whether it belongs to the invented demo.
+    pub invented: bool,
+    /// Two or three words.
+    pub title: String,
+    /// When it was started.
+    pub started: Instant,
+    /// The trade's word for its state.
+    pub word: StateWord,
+    /// Its windows.
+    pub windows: Vec<LiveWindow>,
+    /// Which window matters now.
+    pub current: Option<usize>,
+    /// How urgent it is.
+    pub urgency: Urgency,
+    /// What happens next.
+    pub next: Option<Next>,
+    /// Where its times come from.
+    pub origin: Origin,
+    /// The driving temperature now.
+    pub temperature: Celsius,
+    /// What that stands on.
+    pub basis: Basis,
+    /// It lay below its least temperature while wet, for this long.
+    pub cold_while_wet: Minutes,
+}
+
+impl LiveCure {
+    /// The window that matters now.
+    pub fn window(&self) -> Option<&LiveWindow> {
+        self.current.and_then(|index| self.windows.get(index))
+    }
+
+    /// Job and stage in a few words: "Finial · gel coat 1".
+    pub fn name(&self) -> String {
+        match &self.job {
+            Some(job) => format!("{job} · {}", self.title),
+            None => self.title.clone(),
+        }
+    }
+}
+
+/// Solves one cure at an instant.
+///
+/// # Errors
+/// [`NoCard`] when its material is not known on this phone.
+pub fn solve(
+    rules: &'static Rules,
+    state: &State,
+    record: &CureRecord,
+    now: Instant,
+) -> Result<LiveCure, NoCard> {
+    let card = Card::in_force(rules, state, &record.material, &record.profile)?;
+    let reference = card.law.reference();
+    let driving =
+        temperature::driving(state, record.place, record.job, card.profile.driver, reference);
+    let milestones: Vec<_> = card.times.iter().map(|time| time.spec).collect();
+    let cure = Cure {
+        start: record.started,
+        law: card.law,
+        speed: card.speed(rules, record.catalyst, record.mass),
+        limits: card.limits,
+        milestones: &milestones,
+    };
+    let solution = cure.solve(&driving.history, now);
+    let job = record.job.and_then(|job| state.jobs.get(&job));
+    let windows: Vec<LiveWindow> = card
+        .profile
+        .windows
+        .iter()
+        .map(|window| {
+            let forecast = |id: &Option<String>| {
+                let id = id.as_deref()?;
+                let index = card.profile.milestones.iter().position(|m| m.id == id)?;
+                solution.forecasts.get(index).cloned()
+            };
+            let done = stage_done(rules, state, record, window);
+            live_window(window, &forecast, record, done, Shares::of(rules), now)
+        })
+        .collect();
+    let current = current(&windows, now);
+    let word = word(&card, &solution.forecasts, record, now);
+    let (urgency, next) = match current.and_then(|index| windows.get(index)) {
+        Some(window) => (urgency(window, now), next(window, now)),
+        None => (Urgency::Information, None),
+    };
+    Ok(LiveCure {
+        id: record.id,
+        job: job.map(|job| job.name.clone()),
+        job_id: record.job,
+        invented: record.place == Place::Demo,
+        title: record.title.clone(),
+        started: record.started,
+        word,
+        windows,
+        current,
+        urgency,
+        next,
+        origin: card.origin(),
+        temperature: driving.at(now),
+        basis: driving.basis,
+        cold_while_wet: solution.cold_while_wet,
+    })
+}
+
+/// Every running cure, most urgent first, used-up ones included. Cures without
+/// a card come apart.
+pub fn all(
+    rules: &'static Rules,
+    state: &State,
+    now: Instant,
+) -> (Vec<LiveCure>, Vec<(Id, NoCard)>) {
+    let mut live = Vec::new();
+    let mut without = Vec::new();
+    for record in state.cures.values().filter(|cure| state.is_running(cure)) {
+        match solve(rules, state, record, now) {
+            Ok(cure) => live.push(cure),
+            Err(why) => without.push((record.id, why)),
+        }
+    }
+    live.sort_by_key(order);
+    (live, without)
+}
+
+/// Order of the Bench: urgency, then what happens first, then id.
+fn order(cure: &LiveCure) -> (Urgency, Instant, Id) {
+    let far = Instant(i64::MAX);
+    let at = match cure.urgency {
+        Urgency::Information => cure.next.as_ref().map_or(far, |next| next.at),
+        _ => cure.window().and_then(|w| w.close_by).unwrap_or(far),
+    };
+    (cure.urgency, at, cure.id)
+}
+
+impl LiveCure {
+    /// A cure leaves the Bench by itself when every window was done.
+    pub fn is_spent(&self) -> bool {
+        !self.windows.is_empty() && self.windows.iter().all(|w| w.state == WindowState::Done)
+    }
+}
+
+/// Whether a stage that waited for this window was finished: then it was used.
+fn stage_done(rules: &Rules, state: &State, record: &CureRecord, window: &Window) -> bool {
+    let Some(job) = record.job.and_then(|job| state.jobs.get(&job)) else { return false };
+    let Some(method) = rules.method(&job.method) else { return false };
+    let Some(slot) = record.slot.as_deref() else { return false };
+    method.stages.iter().any(|stage| {
+        let waits =
+            stage.waits.iter().any(|wait| wait.cure == slot && wait.window == window.id);
+        waits
+            && job.finished.get(&stage.id).is_some_and(|marked| marked.at >= record.started)
+    })
+}
+
+fn live_window(
+    window: &'static Window,
+    forecast: &dyn Fn(&Option<String>) -> Option<Forecast>,
+    record: &CureRecord,
+    stage_done: bool,
+    shares: Shares,
+    now: Instant,
+) -> LiveWindow {
+    let seen = || record.seen.iter().filter(|o| o.window == window.id);
+    let done = stage_done || seen().any(|o| matches!(o.finding, Finding::Done));
+    let gone = seen().any(|o| matches!(o.finding, Finding::Gone));
+    let ready = seen().rev().find(|o| matches!(o.finding, Finding::Ready)).map(|o| o.seen);
+    let gelled = seen().any(|o| matches!(o.finding, Finding::Gelled));
+    let look_again = seen().rev().find_map(|o| match o.finding {
+        Finding::NotYet { again } => Some(o.seen + again),
+        _ => None,
+    });
+    let forecasts = [&window.opens, &window.closes].map(forecast);
+    let no_time = forecasts.iter().flatten().find_map(no_time);
+    let at = |id: &Option<String>| forecast(id).as_ref().and_then(span);
+    let opens = at(&window.opens);
+    let closes = at(&window.closes);
+    let look = at(&window.look).map(|s| s.likely).or(opens.map(|s| s.likely));
+    let open_from = match (&window.opens, ready) {
+        (_, Some(ready)) => Some(ready),
+        (Some(_), None) => opens.map(|s| s.high),
+        (None, None) => Some(record.started),
+    };
+    let close_by = closes.map(|s| s.low);
+    let ideal = at(&window.ideal).map(|s| s.likely).filter(|i| open_from.is_none_or(|o| *i > o));
+    let last_call = match (open_from, close_by) {
+        (Some(open), Some(close)) if close > open => {
+            let share = if window.opens.is_none() { shares.pot_last } else { shares.window_last };
+            Some(open + close.since(open) * share)
+        }
+        (_, Some(close)) => {
+            look.map(|look| look + (close.since(look) * shares.window_last).max(Minutes(0.0)))
+        },
+        _ => None,
+    };
+    let mut live = LiveWindow {
+        window,
+        look,
+        opens,
+        ideal,
+        closes,
+        open_from,
+        close_by,
+        last_call,
+        look_again,
+        found_ready: ready.is_some(),
+        state: WindowState::Wait,
+        no_time,
+    };
+    live.state = if done {
+        WindowState::Done
+    } else if gone || (gelled && window.opens.is_none()) {
+        WindowState::Missed
+    } else {
+        state_at(&live, now)
+    };
+    live
+}
+
+/// State of a window by its instants alone.
+fn state_at(window: &LiveWindow, now: Instant) -> WindowState {
+    let past = |instant: Option<Instant>| instant.is_some_and(|instant| now >= instant);
+    if window.no_time.is_some() && !window.found_ready {
+        // A time that was passed before the cold came still holds.
+        return if past(window.open_from) && !past(window.close_by) && window.closes.is_some() {
+            WindowState::Best
+        } else {
+            WindowState::NoTime
+        };
+    }
+    if past(window.close_by) {
+        WindowState::Missed
+    } else if past(window.last_call) {
+        WindowState::LastCall
+    } else if past(window.open_from) {
+        WindowState::Best
+    } else if past(window.look) || past(window.look_again) {
+        WindowState::Look
+    } else {
+        WindowState::Wait
+    }
+}
+
+fn span(forecast: &Forecast) -> Option<Span<Instant>> {
+    match forecast {
+        Forecast::At(span) => Some(*span),
+        _ => None,
+    }
+}
+
+fn no_time(forecast: &Forecast) -> Option<NoTime> {
+    match forecast {
+        Forecast::At(_) => None,
+        Forecast::TooCold { now, least } => Some(NoTime::TooCold { now: *now, least: *least }),
+        Forecast::TooHot { now, most } => Some(NoTime::TooHot { now: *now, most: *most }),
+        Forecast::Never => Some(NoTime::Never),
+    }
+}
+
+/// The window that matters: the most urgent one that is not done. An open
+/// window whose lateness costs nothing gives way to a later one that is open too.
+fn current(windows: &[LiveWindow], now: Instant) -> Option<usize> {
+    let last_free = windows.iter().rposition(|w| {
+        w.window.late == Lateness::None && w.state == WindowState::Best
+    });
+    windows
+        .iter()
+        .enumerate()
+        .filter(|(index, w)| {
+            let overtaken = w.window.late == Lateness::None
+                && w.state == WindowState::Best
+                && last_free.is_some_and(|last| *index < last);
+            w.state != WindowState::Done && !overtaken
+        })
+        .min_by_key(|(index, w)| (urgency(w, now), *index))
+        .map(|(index, _)| index)
+}
+
+/// Urgency of a window at an instant.
+fn urgency(window: &LiveWindow, now: Instant) -> Urgency {
+    let open = matches!(
+        window.state,
+        WindowState::Look | WindowState::Best | WindowState::LastCall | WindowState::Missed
+    );
+    let late = window.window.late;
+    if window.state == WindowState::NoTime {
+        return Urgency::Now;
+    }
+    if !open {
+        return Urgency::Information;
+    }
+    if late == Lateness::Person {
+        return Urgency::Person;
+    }
+    let closes_in = window.close_by.map(|close| close.since(now));
+    match closes_in {
+        Some(left) if left <= Minutes(10.0) && late != Lateness::None => Urgency::Now,
+        Some(left) if left <= Minutes(60.0) && late != Lateness::None => Urgency::Soon,
+        _ if window.state == WindowState::Missed => Urgency::Now,
+        _ => Urgency::Open,
+    }
+}
+
+/// What happens next to a window.
+fn next(window: &LiveWindow, now: Instant) -> Option<Next> {
+    let ahead = |label: &'static str, at: Option<Instant>| {
+        at.filter(|at| *at > now).map(|at| Next { label, at })
+    };
+    match window.state {
+        WindowState::Wait => ahead("first look", window.look).or(ahead("opens", window.open_from)),
+        WindowState::Look => ahead("look again", window.look_again)
+            .or(ahead("surely open", window.open_from))
+            .or(ahead("closes", window.close_by)),
+        WindowState::Best => ahead("best", window.ideal).or(ahead(
+            if window.window.opens.is_none() { "use by" } else { "closes" },
+            window.close_by,
+        )),
+        WindowState::LastCall => ahead(
+            if window.window.opens.is_none() { "use by" } else { "closes" },
+            window.close_by,
+        ),
+        WindowState::Missed | WindowState::Done | WindowState::NoTime => None,
+    }
+}
+
+/// The trade's word for the state of the cure, by likely times and what was seen.
+fn word(card: &Card, forecasts: &[Forecast], record: &CureRecord, now: Instant) -> StateWord {
+    let by_time = card
+        .profile
+        .milestones
+        .iter()
+        .zip(forecasts)
+        .filter_map(|(milestone, forecast)| {
+            let at = span(forecast)?.likely;
+            milestone.word.filter(|_| now >= at)
+        })
+        .max()
+        .unwrap_or(StateWord::Wet);
+    let gelled = record.seen.iter().any(|o| matches!(o.finding, Finding::Gelled));
+    if gelled { by_time.max(StateWord::Gelled) } else { by_time }
+}
+
+/// A cure whose next event moved, for "what changed".
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    /// Job and stage.
+    pub name: String,
+    /// The window.
+    pub window: &'static str,
+    /// "opens" or "closes".
+    pub label: &'static str,
+    /// Where it was.
+    pub was: Option<Instant>,
+    /// Where it is now; none when no time can be given any more.
+    pub now: Option<Instant>,
+}
+
+/// What a new reading changed: for each cure the next opening or closing that
+/// moved by a minute or more, or that appeared or went.
+pub fn changes(before: &[LiveCure], after: &[LiveCure]) -> Vec<Change> {
+    let mut changes = Vec::new();
+    for new in after {
+        let Some(old) = before.iter().find(|cure| cure.id == new.id) else { continue };
+        let Some(window) = new.window() else { continue };
+        let Some(was) = old.windows.iter().find(|w| w.window.id == window.window.id) else {
+            continue;
+        };
+        let opening = window.window.opens.is_some()
+            && matches!(window.state, WindowState::Wait | WindowState::Look | WindowState::NoTime);
+        let (label, old_at, new_at) = if opening {
+            ("opens", was.open_from, window.open_from)
+        } else {
+            ("closes", was.close_by, window.close_by)
+        };
+        let moved = match (old_at, new_at) {
+            (Some(old), Some(new)) => new.since(old).value().abs() >= 1.0,
+            (None, None) => false,
+            _ => true,
+        };
+        if moved {
+            changes.push(Change {
+                name: new.name(),
+                window: &window.window.title,
+                label,
+                was: old_at,
+                now: new_at,
+            });
+        }
+    }
+    changes
+}

@@ -1,0 +1,18 @@
+//! What happened at the bench, and what follows from it.
+//!
+//! Ground state is the journal: an append-only list of [`event::Event`]s. All
+//! else is derived: [`state::State`] is its fold, [`live`] solves the running
+//! cures from it, [`command`] says which new events are allowed. Nothing here
+//! reads a clock or a database; "now" is always an argument.
+
+pub mod alarm;
+pub mod archive;
+pub mod card;
+pub mod command;
+pub mod demo;
+pub mod event;
+pub mod live;
+pub mod settings;
+pub mod stage;
+pub mod state;
+pub mod temperature;

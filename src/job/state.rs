@@ -1,0 +1,423 @@
+//! The fold of the journal: what is true now.
+//!
+//! State is never stored. It is made anew from the events when the app opens
+//! and kept up to date as events are appended. An undo folds again from the
+//! start: with ten thousand events that is a matter of milliseconds, and it is
+//! right by construction.
+
+use crate::engine::quantity::{Celsius, Grams, Instant, Percent};
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::card::TinCard;
+use super::event::{Body, Ending, Event, Finding, Id, Material, Part, Place};
+use super::settings::Settings;
+
+/// A check of a job that was answered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    /// The event that answered it; undo takes this one back.
+    pub event: Id,
+    /// When.
+    pub at: Instant,
+    /// The reason, when it was waived and not ticked.
+    pub waived: Option<String>,
+}
+
+/// A stage that was finished or overridden.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Marked {
+    /// The event; undo takes this one back.
+    pub event: Id,
+    /// When.
+    pub at: Instant,
+    /// The reason of an override.
+    pub reason: Option<String>,
+}
+
+/// A job as it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Job {
+    /// Id of the job.
+    pub id: Id,
+    /// Its name.
+    pub name: String,
+    /// Code of its method.
+    pub method: String,
+    /// Chosen option of each switch.
+    pub switches: BTreeMap<String, String>,
+    /// Chosen material of each role.
+    pub materials: BTreeMap<String, Material>,
+    /// Where it is done.
+    pub place: Place,
+    /// Whether it belongs to the invented demo.
+    pub invented: bool,
+    /// When it was opened.
+    pub opened: Instant,
+    /// When it was last touched.
+    pub touched: Instant,
+    /// Answered checks by stage and check.
+    pub answers: BTreeMap<(String, String), Answer>,
+    /// Finished stages.
+    pub finished: BTreeMap<String, Marked>,
+    /// Overridden stages.
+    pub overridden: BTreeMap<String, Marked>,
+    /// Measures in their stored unit.
+    pub measures: BTreeMap<String, f64>,
+    /// Put out of sight.
+    pub discarded: bool,
+}
+
+/// What was found on testing a cure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Observation {
+    /// The event; undo takes this one back.
+    pub event: Id,
+    /// The window tested.
+    pub window: String,
+    /// What was found.
+    pub finding: Finding,
+    /// The real instant.
+    pub seen: Instant,
+}
+
+/// A cure as it was started, with what was seen of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CureRecord {
+    /// Id of the cure.
+    pub id: Id,
+    /// The job, if any.
+    pub job: Option<Id>,
+    /// The stage, if any.
+    pub stage: Option<String>,
+    /// The method's cure slot, if any.
+    pub slot: Option<String>,
+    /// Two or three words for the Bench.
+    pub title: String,
+    /// What cures.
+    pub material: Material,
+    /// Which clock of the family.
+    pub profile: String,
+    /// Catalyst level.
+    pub catalyst: Option<Percent>,
+    /// Mass in the pot.
+    pub mass: Option<Grams>,
+    /// The batch that it came from.
+    pub batch: Option<Id>,
+    /// The instant of the act that started it.
+    pub started: Instant,
+    /// Where it is.
+    pub place: Place,
+    /// Reason given for starting against a stop.
+    pub reason: Option<String>,
+    /// Observations in order.
+    pub seen: Vec<Observation>,
+    /// Why and when it was put away.
+    pub ended: Option<(Ending, Instant)>,
+    /// Alarms answered, with the instant of the answer.
+    pub answered: BTreeMap<String, Instant>,
+}
+
+/// A batch that was mixed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Batch {
+    /// Id of the batch.
+    pub id: Id,
+    /// The job, if any.
+    pub job: Option<Id>,
+    /// The stage, if any.
+    pub stage: Option<String>,
+    /// What it is for.
+    pub title: String,
+    /// What it is made of.
+    pub material: Material,
+    /// Its parts.
+    pub parts: Vec<Part>,
+    /// Catalyst level.
+    pub catalyst: Option<Percent>,
+    /// When.
+    pub at: Instant,
+}
+
+/// A reading.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// Id of the reading.
+    pub id: Id,
+    /// Where.
+    pub place: Place,
+    /// The job whose surface was read.
+    pub job: Option<Id>,
+    /// Air temperature.
+    pub air: Option<Celsius>,
+    /// Relative humidity.
+    pub humidity: Option<Percent>,
+    /// Surface temperature.
+    pub surface: Option<Celsius>,
+    /// Temperature of the mixing water.
+    pub water: Option<Celsius>,
+    /// When it was read.
+    pub taken: Instant,
+}
+
+/// A tin on the Shelf.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tin {
+    /// Id of the tin.
+    pub id: Id,
+    /// Its card.
+    pub card: TinCard,
+    /// Taken off the Shelf.
+    pub retired: bool,
+}
+
+/// Everything that is true now.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct State {
+    /// Jobs.
+    pub jobs: BTreeMap<Id, Job>,
+    /// Cures.
+    pub cures: BTreeMap<Id, CureRecord>,
+    /// Batches.
+    pub batches: BTreeMap<Id, Batch>,
+    /// Readings in order of their instant.
+    pub readings: Vec<Reading>,
+    /// Tins.
+    pub tins: BTreeMap<Id, Tin>,
+    /// Settings.
+    pub settings: Settings,
+}
+
+impl State {
+    /// The fold of events in any order; the same set gives the same state.
+    pub fn fold(events: &[Event]) -> Self {
+        let mut ordered: Vec<&Event> = events.iter().collect();
+        ordered.sort_by_key(|event| event.order());
+        ordered.dedup_by_key(|event| event.id);
+        let undone = undone(&ordered);
+        let mut state = Self::default();
+        for event in ordered {
+            if !undone.contains(&event.id) {
+                state.apply(event);
+            }
+        }
+        state
+    }
+
+    /// Applies one event to the state. Events about things that are not known
+    /// (a merge that lacks their beginning) change nothing.
+    pub fn apply(&mut self, event: &Event) {
+        let Event { id, at, body, .. } = event;
+        match body {
+            Body::JobOpened { name, method, switches, materials, place, invented } => {
+                let job = Job {
+                    id: *id,
+                    name: name.clone(),
+                    method: method.clone(),
+                    switches: switches.clone(),
+                    materials: materials.clone(),
+                    place: *place,
+                    invented: *invented,
+                    opened: *at,
+                    touched: *at,
+                    answers: BTreeMap::new(),
+                    finished: BTreeMap::new(),
+                    overridden: BTreeMap::new(),
+                    measures: BTreeMap::new(),
+                    discarded: false,
+                };
+                self.jobs.insert(*id, job);
+            }
+            Body::CureStarted {
+                job,
+                stage,
+                slot,
+                title,
+                material,
+                profile,
+                catalyst,
+                mass,
+                batch,
+                started,
+                place,
+                reason,
+            } => {
+                if let Some(job) = job {
+                    self.touch(*job, *at);
+                }
+                let cure = CureRecord {
+                    id: *id,
+                    job: *job,
+                    stage: stage.clone(),
+                    slot: slot.clone(),
+                    title: title.clone(),
+                    material: material.clone(),
+                    profile: profile.clone(),
+                    catalyst: *catalyst,
+                    mass: *mass,
+                    batch: *batch,
+                    started: *started,
+                    place: *place,
+                    reason: reason.clone(),
+                    seen: Vec::new(),
+                    ended: None,
+                    answered: BTreeMap::new(),
+                };
+                self.cures.insert(*id, cure);
+            }
+            Body::BatchMixed { job, stage, title, material, parts, catalyst } => {
+                let batch = Batch {
+                    id: *id,
+                    job: *job,
+                    stage: stage.clone(),
+                    title: title.clone(),
+                    material: material.clone(),
+                    parts: parts.clone(),
+                    catalyst: *catalyst,
+                    at: *at,
+                };
+                self.batches.insert(*id, batch);
+            }
+            Body::ReadingTaken { place, job, air, humidity, surface, water, taken } => {
+                let reading = Reading {
+                    id: *id,
+                    place: *place,
+                    job: *job,
+                    air: *air,
+                    humidity: *humidity,
+                    surface: *surface,
+                    water: *water,
+                    taken: *taken,
+                };
+                let after = self.readings.partition_point(|r| r.taken <= *taken);
+                self.readings.insert(after, reading);
+            }
+            Body::TinAdded { tin } => {
+                self.tins.insert(*id, Tin { id: *id, card: tin.clone(), retired: false });
+            }
+            Body::TinRetired { tin } => {
+                if let Some(tin) = self.tins.get_mut(tin) {
+                    tin.retired = true;
+                }
+            }
+            Body::SettingsChanged { settings } => self.settings = settings.clone(),
+            Body::Undone { .. } => {}
+            Body::Observed { cure, .. }
+            | Body::CureEnded { cure, .. }
+            | Body::AlarmAnswered { cure, .. } => {
+                if let Some(cure) = self.cures.get_mut(cure) {
+                    apply_to_cure(cure, *id, *at, body);
+                }
+            }
+            Body::JobChanged { job, .. }
+            | Body::JobDiscarded { job }
+            | Body::CheckTicked { job, .. }
+            | Body::CheckWaived { job, .. }
+            | Body::MeasureEntered { job, .. }
+            | Body::StageOverridden { job, .. }
+            | Body::StageFinished { job, .. } => {
+                self.touch(*job, *at);
+                if let Some(job) = self.jobs.get_mut(job) {
+                    apply_to_job(job, *id, *at, body);
+                }
+            }
+        }
+    }
+
+    fn touch(&mut self, job: Id, at: Instant) {
+        if let Some(job) = self.jobs.get_mut(&job) {
+            job.touched = job.touched.max(at);
+        }
+    }
+
+    /// Jobs in sight, last touched first.
+    pub fn open_jobs(&self) -> Vec<&Job> {
+        let mut jobs: Vec<&Job> = self.jobs.values().filter(|job| !job.discarded).collect();
+        jobs.sort_by_key(|job| std::cmp::Reverse((job.touched, job.id)));
+        jobs
+    }
+
+    /// Whether a cure still runs: not put away, and its job in sight.
+    pub fn is_running(&self, cure: &CureRecord) -> bool {
+        cure.ended.is_none()
+            && cure.job.is_none_or(|job| self.jobs.get(&job).is_some_and(|job| !job.discarded))
+    }
+
+    /// The newest cure of a job's slot.
+    pub fn cure_of_slot(&self, job: Id, slot: &str) -> Option<&CureRecord> {
+        self.cures
+            .values()
+            .filter(|cure| cure.job == Some(job) && cure.slot.as_deref() == Some(slot))
+            .max_by_key(|cure| (cure.started, cure.id))
+    }
+
+    /// Whether the invented demo is on the bench.
+    pub fn has_demo(&self) -> bool {
+        self.jobs.values().any(|job| job.invented && !job.discarded)
+    }
+}
+
+/// Ids of the events that are undone. An undo that was itself undone counts for nothing.
+fn undone(ordered: &[&Event]) -> BTreeSet<Id> {
+    let mut undone = BTreeSet::new();
+    for event in ordered.iter().rev() {
+        if let Body::Undone { event: target } = event.body
+            && !undone.contains(&event.id)
+        {
+            undone.insert(target);
+        }
+    }
+    undone
+}
+
+fn apply_to_job(job: &mut Job, event: Id, at: Instant, body: &Body) {
+    match body {
+        Body::JobChanged { name, switches, materials, .. } => {
+            if let Some(name) = name {
+                job.name.clone_from(name);
+            }
+            job.switches.extend(switches.clone());
+            job.materials.extend(materials.clone());
+        }
+        Body::JobDiscarded { .. } => job.discarded = true,
+        Body::CheckTicked { stage, check, values, .. } => {
+            let answer = Answer { event, at, waived: None };
+            job.answers.insert((stage.clone(), check.clone()), answer);
+            job.measures.extend(values.iter().map(|(id, value)| (id.clone(), *value)));
+        }
+        Body::CheckWaived { stage, check, reason, .. } => {
+            let answer = Answer { event, at, waived: Some(reason.clone()) };
+            job.answers.insert((stage.clone(), check.clone()), answer);
+        }
+        Body::MeasureEntered { measure, value, .. } => {
+            job.measures.insert(measure.clone(), *value);
+        }
+        Body::StageOverridden { stage, reason, .. } => {
+            let marked = Marked { event, at, reason: Some(reason.clone()) };
+            job.overridden.insert(stage.clone(), marked);
+        }
+        Body::StageFinished { stage, .. } => {
+            job.finished.insert(stage.clone(), Marked { event, at, reason: None });
+        }
+        _ => {}
+    }
+}
+
+fn apply_to_cure(cure: &mut CureRecord, event: Id, at: Instant, body: &Body) {
+    match body {
+        Body::Observed { window, finding, seen, .. } => cure.seen.push(Observation {
+            event,
+            window: window.clone(),
+            finding: *finding,
+            seen: *seen,
+        }),
+        Body::CureEnded { how, .. } => cure.ended = Some((*how, at)),
+        Body::AlarmAnswered { alarm, .. } => {
+            cure.answered.insert(alarm.clone(), at);
+        }
+        _ => {}
+    }
+}
+
+#[cfg(test)]
+#[path = "state_tests.rs"]
+mod tests;

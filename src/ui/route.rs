@@ -1,0 +1,179 @@
+//! Addresses inside the app.
+//!
+//! They live behind the `#` of the page's address, so that a deep link works on
+//! any static host, below any path, and with the network off.
+
+use crate::job::event::Id;
+use std::fmt;
+
+/// A screen with what it shows.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Route {
+    /// What is live now.
+    #[default]
+    Bench,
+    /// One running cure.
+    Cure(Id),
+    /// Pick a material and start its clock.
+    StartClock,
+    /// The list of jobs.
+    Jobs,
+    /// Open a new job.
+    NewJob,
+    /// One job: its ladder of stages.
+    Job(Id),
+    /// One stage of a job.
+    Stage(Id, String),
+    /// The batch card, on its own or for a stage's material by its number.
+    Mix(Option<(Id, String, usize)>),
+    /// Families and tins.
+    Shelf,
+    /// One family's card.
+    Family(String),
+    /// A new tin of a family.
+    NewTin(String),
+    /// Readings and settings.
+    Shop,
+    /// Help.
+    Help,
+}
+
+impl Route {
+    /// Reads the part of an address behind `#`; anything unknown leads to the Bench.
+    pub fn parse(hash: &str) -> Self {
+        let path = hash.trim_start_matches('#').trim_matches('/');
+        let parts: Vec<&str> = path.split('/').collect();
+        let id = |text: &str| Id::parse(text);
+        match parts.as_slice() {
+            ["cure", cure] => id(cure).map(Self::Cure),
+            ["start"] => Some(Self::StartClock),
+            ["jobs"] => Some(Self::Jobs),
+            ["jobs", "new"] => Some(Self::NewJob),
+            ["jobs", job] => id(job).map(Self::Job),
+            ["jobs", job, stage] => id(job).map(|job| Self::Stage(job, (*stage).to_owned())),
+            ["mix"] => Some(Self::Mix(None)),
+            ["mix", job, stage, number] => match (id(job), number.parse()) {
+                (Some(job), Ok(number)) => Some(Self::Mix(Some((job, (*stage).to_owned(), number)))),
+                _ => None,
+            },
+            ["shelf"] => Some(Self::Shelf),
+            ["shelf", family] => Some(Self::Family((*family).to_owned())),
+            ["shelf", family, "tin"] => Some(Self::NewTin((*family).to_owned())),
+            ["shop"] => Some(Self::Shop),
+            ["help"] => Some(Self::Help),
+            _ => None,
+        }
+        .unwrap_or_default()
+    }
+
+    /// Which of the five main screens this belongs to.
+    pub fn screen(&self) -> Screen {
+        match self {
+            Self::Bench | Self::Cure(_) | Self::StartClock => Screen::Bench,
+            Self::Jobs | Self::NewJob | Self::Job(_) | Self::Stage(..) => Screen::Jobs,
+            Self::Mix(_) => Screen::Mix,
+            Self::Shelf | Self::Family(_) | Self::NewTin(_) => Screen::Shelf,
+            Self::Shop | Self::Help => Screen::Shop,
+        }
+    }
+}
+
+impl fmt::Display for Route {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Bench => write!(f, "#/"),
+            Self::Cure(cure) => write!(f, "#/cure/{cure}"),
+            Self::StartClock => write!(f, "#/start"),
+            Self::Jobs => write!(f, "#/jobs"),
+            Self::NewJob => write!(f, "#/jobs/new"),
+            Self::Job(job) => write!(f, "#/jobs/{job}"),
+            Self::Stage(job, stage) => write!(f, "#/jobs/{job}/{stage}"),
+            Self::Mix(None) => write!(f, "#/mix"),
+            Self::Mix(Some((job, stage, number))) => write!(f, "#/mix/{job}/{stage}/{number}"),
+            Self::Shelf => write!(f, "#/shelf"),
+            Self::Family(family) => write!(f, "#/shelf/{family}"),
+            Self::NewTin(family) => write!(f, "#/shelf/{family}/tin"),
+            Self::Shop => write!(f, "#/shop"),
+            Self::Help => write!(f, "#/help"),
+        }
+    }
+}
+
+/// The five main screens.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Screen {
+    /// What is live now.
+    Bench,
+    /// Jobs and their stages.
+    Jobs,
+    /// Batch cards.
+    Mix,
+    /// Materials.
+    Shelf,
+    /// Readings, settings, backup.
+    Shop,
+}
+
+impl Screen {
+    /// All, in the order of the foot bar.
+    pub const ALL: [Screen; 5] =
+        [Screen::Bench, Screen::Jobs, Screen::Mix, Screen::Shelf, Screen::Shop];
+
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Bench => "Bench",
+            Self::Jobs => "Jobs",
+            Self::Mix => "Mix",
+            Self::Shelf => "Shelf",
+            Self::Shop => "Shop",
+        }
+    }
+
+    /// Its first address.
+    pub fn route(self) -> Route {
+        match self {
+            Self::Bench => Route::Bench,
+            Self::Jobs => Route::Jobs,
+            Self::Mix => Route::Mix(None),
+            Self::Shelf => Route::Shelf,
+            Self::Shop => Route::Shop,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::engine::quantity::Instant;
+
+    #[test]
+    fn every_address_reads_back_as_its_route() {
+        let id = Id::new(Instant(1_700_000_000_000), [9; 10]);
+        for route in [
+            Route::Bench,
+            Route::Cure(id),
+            Route::StartClock,
+            Route::Jobs,
+            Route::NewJob,
+            Route::Job(id),
+            Route::Stage(id, "M1.12".into()),
+            Route::Mix(None),
+            Route::Mix(Some((id, "M1.12".into(), 2))),
+            Route::Shelf,
+            Route::Family("UP-GEL".into()),
+            Route::NewTin("UP-GEL".into()),
+            Route::Shop,
+            Route::Help,
+        ] {
+            assert_eq!(Route::parse(&route.to_string()), route);
+        }
+    }
+
+    #[test]
+    fn a_broken_address_leads_to_the_bench() {
+        for address in ["", "#", "#/nowhere", "#/cure/xyz", "#/mix/a/b/c", "#///"] {
+            assert_eq!(Route::parse(address), Route::Bench);
+        }
+    }
+}
