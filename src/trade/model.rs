@@ -257,6 +257,10 @@ pub struct Profile {
     /// Mass at reference conditions, when mass changes the time (pots only).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mass: Option<Figure>,
+    /// Factor of rate per ten degrees of this clock, where it differs from the
+    /// family's: an alginate mould loses water, it does not cure.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub per_ten: Option<Figure>,
     /// Whether catalyst level changes its times.
     #[serde(default)]
     pub catalysed: bool,
