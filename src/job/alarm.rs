@@ -53,7 +53,7 @@ pub fn of_cure(rules: &Rules, cure: &LiveCure) -> Vec<Alarm> {
     let mut alarms: Vec<Alarm> = cure
         .windows
         .iter()
-        .filter(|window| window.state != WindowState::Done)
+        .filter(|window| window.state != WindowState::Done && !window.gone)
         .flat_map(|window| of_window(cure, window, shares))
         .collect();
     alarms.sort_by(|a, b| (a.at, &a.key).cmp(&(b.at, &b.key)));

@@ -210,7 +210,8 @@ impl Card {
             family.profile(profile).ok_or_else(|| NoCard::UnknownProfile(profile.to_owned()))?;
         let incomplete = || NoCard::Incomplete(family.title.clone());
         let reference = family.reference.as_ref().ok_or_else(incomplete)?;
-        let factor = family.per_ten.as_ref().ok_or_else(incomplete)?;
+        let factor =
+            profile.per_ten.as_ref().or(family.per_ten.as_ref()).ok_or_else(incomplete)?;
         let limits = family.limits.as_ref().ok_or_else(incomplete)?;
         let law = TemperatureLaw::PerTen {
             factor: factor.likely,

@@ -109,6 +109,8 @@ pub struct LiveWindow {
     pub look_again: Option<Instant>,
     /// Somebody found it ready.
     pub found_ready: bool,
+    /// Somebody found it gone, or the pot gelled: nothing is left to do in it.
+    pub gone: bool,
     /// Its state.
     pub state: WindowState,
     /// Why no time is given.
@@ -153,6 +155,31 @@ pub enum Urgency {
     Open,
     /// Nothing to do yet.
     Information,
+}
+
+/// What a person may answer to a window's test, the likeliest first.
+pub fn answers(window: &LiveWindow) -> Vec<(String, Finding)> {
+    let not_yet = ("Not yet, 5 minutes".to_owned(), Finding::NotYet { again: Minutes(5.0) });
+    let gone = ("Gone".to_owned(), Finding::Gone);
+    if window.window.opens.is_none() {
+        return vec![
+            ("Tub is empty".to_owned(), Finding::Done),
+            ("It has gelled".to_owned(), Finding::Gelled),
+        ];
+    }
+    let done = || (format!("Done: {}", window.window.act.trim_end_matches('.')), Finding::Done);
+    match window.state {
+        WindowState::Wait => vec![("Ready already".to_owned(), Finding::Ready)],
+        WindowState::Look | WindowState::NoTime => {
+            vec![("Ready".to_owned(), Finding::Ready), not_yet, gone]
+        }
+        WindowState::Best | WindowState::LastCall if window.found_ready => vec![done(), gone],
+        WindowState::Best | WindowState::LastCall => {
+            vec![done(), ("Ready".to_owned(), Finding::Ready), not_yet, gone]
+        }
+        WindowState::Missed => vec![("Done all the same".to_owned(), Finding::Done), gone],
+        WindowState::Done => Vec::new(),
+    }
 }
 
 /// The next thing that happens to a cure.
@@ -307,9 +334,10 @@ fn order(cure: &LiveCure) -> (Urgency, Instant, Id) {
 }
 
 impl LiveCure {
-    /// A cure leaves the Bench by itself when every window was done.
+    /// A cure leaves the Bench by itself when every window was done or is gone.
     pub fn is_spent(&self) -> bool {
-        !self.windows.is_empty() && self.windows.iter().all(|w| w.state == WindowState::Done)
+        !self.windows.is_empty()
+            && self.windows.iter().all(|w| w.state == WindowState::Done || w.gone)
     }
 }
 
@@ -377,12 +405,13 @@ fn live_window(
         last_call,
         look_again,
         found_ready: ready.is_some(),
+        gone: gone || (gelled && window.opens.is_none()),
         state: WindowState::Wait,
         no_time,
     };
     live.state = if done {
         WindowState::Done
-    } else if gone || (gelled && window.opens.is_none()) {
+    } else if live.gone {
         WindowState::Missed
     } else {
         state_at(&live, now)
@@ -443,7 +472,7 @@ fn current(windows: &[LiveWindow], now: Instant) -> Option<usize> {
             let overtaken = w.window.late == Lateness::None
                 && w.state == WindowState::Best
                 && last_free.is_some_and(|last| *index < last);
-            w.state != WindowState::Done && !overtaken
+            w.state != WindowState::Done && !w.gone && !overtaken
         })
         .min_by_key(|(index, w)| (urgency(w, now), *index))
         .map(|(index, _)| index)

@@ -7,10 +7,12 @@
 
 pub mod alarm;
 pub mod archive;
+pub mod batch;
 pub mod card;
 pub mod command;
 pub mod demo;
 pub mod event;
+pub mod gate;
 pub mod live;
 pub mod settings;
 pub mod stage;

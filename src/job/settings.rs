@@ -25,7 +25,7 @@ pub struct Settings {
     pub units: Units,
     /// Light or dark.
     pub scheme: Scheme,
-    /// Larger targets, and a held press for ticks and endings.
+    /// Larger targets, further apart.
     pub gloves: bool,
     /// Whether alarms sound.
     pub sound: bool,

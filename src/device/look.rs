@@ -1,0 +1,24 @@
+//! Attributes of the page that the style sheet looks at.
+
+/// Sets or removes `data-<name>` on the page's root element.
+pub fn set(name: &str, value: Option<&str>) {
+    let root = super::window().and_then(|w| w.document()).and_then(|d| d.document_element());
+    if let Some(root) = root {
+        let attribute = format!("data-{name}");
+        // An attribute that can't be set leaves the default look.
+        let _ = match value {
+            Some(value) => root.set_attribute(&attribute, value),
+            None => root.remove_attribute(&attribute),
+        };
+    }
+}
+
+/// Moves the keyboard's focus to the element with this id.
+pub fn focus(id: &str) {
+    use wasm_bindgen::JsCast;
+    let element = super::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id));
+    if let Some(element) = element.and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
+        // An element that can't take the focus leaves it where it was.
+        let _ = element.focus();
+    }
+}

@@ -1,0 +1,181 @@
+//! The journal in IndexedDB.
+//!
+//! One append is one transaction with all its records issued together and
+//! nothing else awaited inside: a transaction closes by itself as soon as it
+//! has no request pending. An append has happened when the transaction is
+//! complete, and not before. `public/durable.js` makes the browser's write
+//! transactions strict where it offers that.
+
+use crate::job::event::Event;
+use js_sys::{Object, Reflect};
+use rexie::{ObjectStore, Rexie, TransactionMode, TransactionResult};
+use std::fmt;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+
+/// Name of the database; `public/recover.js` knows it too.
+pub const DATABASE: &str = "benchtide";
+const EVENTS: &str = "events";
+const UNREAD: &str = "unread";
+
+/// What went wrong with the store, and what to do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StoreError {
+    /// The browser keeps no data here (private window, storage switched off).
+    Unavailable(String),
+    /// Another tab holds an older version of the store open.
+    Blocked,
+    /// The phone is full.
+    Full,
+    /// The write was not completed.
+    NotWritten(String),
+}
+
+impl fmt::Display for StoreError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unavailable(why) => write!(
+                f,
+                "This browser keeps no records here ({why}). Open the app in an ordinary window, \
+                 not a private one."
+            ),
+            Self::Blocked => f.write_str("Another tab is in the way. Close it, then try again."),
+            Self::Full => f.write_str(
+                "The phone is full, so this was not saved. Free some space, then tap again. \
+                 Nothing saved before is lost.",
+            ),
+            Self::NotWritten(why) => {
+                write!(f, "This was not saved ({why}). Tap again. Nothing saved before is lost.")
+            }
+        }
+    }
+}
+
+/// Everything the store holds.
+#[derive(Debug, Default)]
+pub struct Contents {
+    /// Events that could be read.
+    pub events: Vec<Event>,
+    /// Records that could not, with what was wrong; kept untouched.
+    pub unread: Vec<(String, String)>,
+}
+
+/// The open store.
+pub struct Store {
+    database: Rexie,
+}
+
+impl Store {
+    /// Opens the store, making it on first use.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the browser refuses.
+    pub async fn open(name: &str) -> Result<Self, StoreError> {
+        let database = Rexie::builder(name)
+            .version(1)
+            .add_object_store(ObjectStore::new(EVENTS).key_path("id"))
+            .add_object_store(ObjectStore::new(UNREAD).auto_increment(true))
+            .build()
+            .await
+            .map_err(|error| StoreError::Unavailable(format!("{error:?}")))?;
+        Ok(Self { database })
+    }
+
+    /// Reads everything. A record that can't be read harms no other.
+    ///
+    /// # Errors
+    /// [`StoreError::Unavailable`] when the store as a whole can't be read.
+    pub async fn read(&self) -> Result<Contents, StoreError> {
+        let unavailable = |error: rexie::Error| StoreError::Unavailable(format!("{error:?}"));
+        let transaction = self
+            .database
+            .transaction(&[EVENTS, UNREAD], TransactionMode::ReadOnly)
+            .map_err(unavailable)?;
+        let events = transaction.store(EVENTS).map_err(unavailable)?;
+        let records = events.get_all(None, None).await.map_err(unavailable)?;
+        let unread = transaction.store(UNREAD).map_err(unavailable)?;
+        let kept = unread.get_all(None, None).await.map_err(unavailable)?;
+        let mut contents = Contents::default();
+        for record in records {
+            let text = Reflect::get(&record, &"text".into())
+                .ok()
+                .and_then(|text| text.as_string())
+                .unwrap_or_else(|| json_of(&record));
+            match Event::from_json(&text) {
+                Ok(event) => contents.events.push(event),
+                Err(why) => contents.unread.push((text, why.to_string())),
+            }
+        }
+        for text in kept.iter().filter_map(JsValue::as_string) {
+            contents.unread.push((text, "It came unreadable from a backup.".into()));
+        }
+        Ok(contents)
+    }
+
+    /// Appends events, all or none. When this returns `Ok` they are durable.
+    ///
+    /// # Errors
+    /// [`StoreError`] when nothing was written.
+    pub async fn append(&self, events: &[Event], unread: &[String]) -> Result<(), StoreError> {
+        let not_written = |error: rexie::Error| classify(&format!("{error:?}"));
+        let records: Vec<(JsValue, Option<JsValue>)> =
+            events.iter().map(|event| (record_of(event), None)).collect();
+        let texts: Vec<(JsValue, Option<JsValue>)> =
+            unread.iter().map(|text| (JsValue::from_str(text), None)).collect();
+        let transaction = self
+            .database
+            .transaction(&[EVENTS, UNREAD], TransactionMode::ReadWrite)
+            .map_err(not_written)?;
+        let store = transaction.store(EVENTS).map_err(not_written)?;
+        let kept = transaction.store(UNREAD).map_err(not_written)?;
+        if !texts.is_empty() {
+            kept.add_all(texts.into_iter()).await.map_err(not_written)?;
+        }
+        store.add_all(records.into_iter()).await.map_err(not_written)?;
+        match transaction.done().await.map_err(not_written)? {
+            TransactionResult::Committed => Ok(()),
+            TransactionResult::Aborted => Err(StoreError::NotWritten("the browser gave up".into())),
+        }
+    }
+
+    /// Closes the store.
+    pub fn close(self) {
+        self.database.close();
+    }
+}
+
+fn classify(why: &str) -> StoreError {
+    if why.contains("Quota") { StoreError::Full } else { StoreError::NotWritten(why.to_owned()) }
+}
+
+fn record_of(event: &Event) -> JsValue {
+    let record = Object::new();
+    // Setting a property of a fresh plain object can't fail.
+    let _ = Reflect::set(&record, &"id".into(), &event.id.to_string().into());
+    let _ = Reflect::set(&record, &"text".into(), &event.to_json().into());
+    record.into()
+}
+
+fn json_of(value: &JsValue) -> String {
+    js_sys::JSON::stringify(value).ok().map(String::from).unwrap_or_default()
+}
+
+/// Asks the browser never to clear the records by itself; tells whether it agreed.
+pub async fn ask_to_keep() -> bool {
+    let Some(storage) = manager() else { return false };
+    let Ok(promise) = storage.persist() else { return false };
+    JsFuture::from(promise).await.is_ok_and(|kept| kept.is_truthy())
+}
+
+/// Whether the browser has agreed never to clear the records by itself.
+pub async fn is_kept() -> bool {
+    let Some(storage) = manager() else { return false };
+    let Ok(promise) = storage.persisted() else { return false };
+    JsFuture::from(promise).await.is_ok_and(|kept| kept.is_truthy())
+}
+
+fn manager() -> Option<web_sys::StorageManager> {
+    let navigator = super::window()?.navigator();
+    let storage = Reflect::get(&navigator, &"storage".into()).ok()?;
+    storage.is_object().then(|| storage.unchecked_into())
+}

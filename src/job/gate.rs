@@ -1,0 +1,118 @@
+//! The condition gate before a stage, and the catalyst level that suits a cold
+//! surface: what the newest readings mean for what is about to be done.
+
+use crate::engine::air::{self, GateLimits, GateReason, GateVerdict, RelativeHumidity};
+use crate::engine::kinetics::{self, CatalystAdvice, TemperatureLaw};
+use crate::engine::quantity::{Celsius, Instant, Kelvins, Minutes, Percent};
+use crate::trade::model::{Driver, Family, Gate, Kind, Rules};
+
+use super::card;
+use super::command::At;
+use super::event::{Id, Place};
+use super::stage;
+use super::state::State;
+use super::temperature;
+
+/// Judges the newest readings for a stage's gate, by the limits of the material
+/// that the stage is about. Without a fresh reading it warns. None for a stage
+/// without a gate.
+pub fn judge(
+    rules: &'static Rules,
+    state: &State,
+    at: &At<'_>,
+    now: Instant,
+) -> Option<GateVerdict> {
+    let gate = at.stage.gate?;
+    let place = at.job.place;
+    let stale = rules.constant("gate-valid").map_or(Minutes(30.0), |c| card::minutes(&c.figure));
+    let fresh = |taken: Instant| now.since(taken) <= stale;
+    let air = temperature::newest(state, place, |r| r.air).filter(|(taken, _)| fresh(*taken));
+    let surface = match gate {
+        Gate::ResinFilm => temperature::newest_surface(state, place, Some(at.job.id))
+            .filter(|(taken, _)| fresh(*taken)),
+        Gate::Rubber => None,
+    };
+    let humidity = temperature::newest(state, place, |r| r.humidity)
+        .filter(|(taken, _)| fresh(*taken))
+        .and_then(|(_, humidity)| RelativeHumidity::new(humidity.value()).ok());
+    let Some((_, air)) = air else {
+        return Some(GateVerdict::Warn(vec![GateReason::NoFreshReading]));
+    };
+    let surface = surface.map(|(_, surface)| surface);
+    let limits = limits(rules, family(rules, state, at, gate)?)?;
+    Some(air::resin_film_gate(air, humidity, surface, &limits))
+}
+
+/// The family whose limits a gate goes by: that of the stage's own cures, else
+/// the gel coat or the rubber that the stage prepares for.
+fn family(
+    rules: &'static Rules,
+    state: &State,
+    at: &At<'_>,
+    gate: Gate,
+) -> Option<&'static Family> {
+    let fits = |family: &Family| match gate {
+        Gate::ResinFilm => matches!(family.kind, Kind::Polyester | Kind::Epoxy),
+        Gate::Rubber => matches!(family.kind, Kind::Silicone | Kind::Polyurethane),
+    };
+    let of_slots = stage::slots(at.method, at.job, at.stage).into_iter();
+    let own = of_slots.map(|slot| (slot.role.as_deref(), slot.family.as_deref()));
+    let roles = at.method.roles.iter().map(|role| (Some(role.id.as_str()), None));
+    own.chain(roles)
+        .filter_map(|(role, family)| stage::material(at.method, at.job, role, family))
+        .filter_map(|material| card::resolve(rules, state, &material).ok())
+        .map(|(family, _)| family)
+        .find(|family| fits(family))
+}
+
+/// The gate's limits from a family (trade reference 3.10); none when it states none.
+fn limits(rules: &Rules, family: &Family) -> Option<GateLimits> {
+    let bounds = family.limits.as_ref()?;
+    let ideal = family.property("temperature-ideal");
+    let dew = |id: &str, otherwise: f64| {
+        Kelvins(rules.constant(id).map_or(otherwise, |constant| constant.figure.likely))
+    };
+    let humidity = |id: &str| Percent(family.property(id).map_or(100.0, |figure| figure.likely));
+    let stop_below = Celsius(bounds.wet_min.likely);
+    let stop_above = Celsius(bounds.max.likely);
+    Some(GateLimits {
+        stop_below,
+        warn_below: ideal.and_then(|f| f.low).map_or(stop_below, Celsius),
+        warn_above: ideal.and_then(|f| f.high).map_or(stop_above, Celsius),
+        stop_above,
+        dew_stop: dew("dew-margin-stop", 3.0),
+        dew_warn: dew("dew-margin-warn", 5.0),
+        rh_warn: humidity("humidity-pass").min(humidity("humidity-max")),
+        rh_stop: humidity("humidity-max"),
+    })
+}
+
+/// The catalyst level that keeps the reference speed on the film's surface as
+/// it is now; none without a temperature or for families without catalyst.
+pub fn catalyst_advice(
+    state: &State,
+    family: &Family,
+    job: Option<Id>,
+    now: Instant,
+) -> Option<CatalystAdvice> {
+    let law = card::catalyst_law(family)?;
+    let range = card::catalyst_range(family)?;
+    let reference = Celsius(family.reference.as_ref()?.temperature.likely);
+    let temperature_law =
+        TemperatureLaw::PerTen { factor: family.per_ten.as_ref()?.likely, reference };
+    let place = job
+        .and_then(|job| state.jobs.get(&job))
+        .map(|job| job.place)
+        .unwrap_or(Place::Bench);
+    let driver = family
+        .profiles
+        .iter()
+        .find(|p| p.catalysed && p.driver == Driver::Surface)
+        .map_or(Driver::Room, |p| p.driver);
+    let driving = temperature::driving(state, place, job, driver, reference);
+    if matches!(driving.basis, temperature::Basis::Assumed(_)) {
+        return None;
+    }
+    let film = driving.at(now);
+    Some(kinetics::match_speed(&temperature_law, &law, &range, reference, film))
+}

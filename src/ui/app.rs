@@ -1,0 +1,198 @@
+//! The app: opens the records, follows the address, shows the screen.
+
+use crate::device::{address, bell, look, offline, rescue, wake};
+use crate::job::settings::Scheme;
+use crate::ui::overlay::{NoticeLine, OverlayHost, Overlays};
+use crate::ui::ringing::{self, Readiness, RingingScreen};
+use crate::ui::route::{Route, Screen};
+use crate::ui::store::{Store, use_store};
+use crate::ui::{
+    bench, cure, family, help, job, jobs, mix, new_job, shelf, shop, stage, start_clock, tin, words,
+};
+use leptos::prelude::*;
+use wasm_bindgen_futures::spawn_local;
+
+/// Mounts the app into the page.
+pub fn mount() {
+    rescue::install();
+    leptos::mount::mount_to_body(App);
+    rescue::started();
+}
+
+/// Where the app is, from context.
+#[derive(Clone, Copy)]
+pub struct Here(pub RwSignal<Route>);
+
+/// Goes to a screen.
+pub fn go(route: &Route) {
+    address::go(&route.to_string());
+}
+
+#[component]
+fn App() -> impl IntoView {
+    let store = Store::new();
+    let here = RwSignal::new(Route::parse(&address::hash()));
+    let ready = RwSignal::new(false);
+    let readiness = Readiness::new();
+    provide_context(store);
+    provide_context(Here(here));
+    provide_context(Overlays::new());
+    provide_context(readiness);
+    address::on_change(move |hash| {
+        here.set(Route::parse(&hash));
+        address::to_top();
+    });
+    store.start_clock();
+    spawn_local(async move {
+        store.open().await;
+        ready.set(true);
+        offline::register(move |state| readiness.offline.set(state));
+        readiness.refresh().await;
+    });
+    ringing::arm_on_first_tap(readiness);
+    ringing::follow(store, readiness);
+    dress(store);
+    view! {
+        <Show when=move || ready.get() fallback=Opening>
+            <Frame />
+        </Show>
+    }
+}
+
+/// Keeps the page's attributes in step with the settings.
+fn dress(store: Store) {
+    Effect::new(move |_| {
+        let settings = store.settings();
+        look::set(
+            "scheme",
+            match settings.scheme {
+                Scheme::Phone => None,
+                Scheme::Light => Some("light"),
+                Scheme::Dark => Some("dark"),
+            },
+        );
+        look::set("gloves", settings.gloves.then_some("on"));
+    });
+}
+
+#[component]
+fn Opening() -> impl IntoView {
+    view! { <p class="opening" role="status">"Opening the bench…"</p> }
+}
+
+#[component]
+fn Frame() -> impl IntoView {
+    let store = use_store();
+    let Here(here) = expect_context();
+    let screen = Memo::new(move |_| here.get().screen());
+    let name = move || screen.get().name().to_lowercase();
+    let content = move || match here.get() {
+        Route::Bench => bench::BenchScreen().into_any(),
+        Route::Cure(id) => view! { <cure::CureScreen id=id /> }.into_any(),
+        Route::StartClock => start_clock::StartClockScreen().into_any(),
+        Route::Jobs => jobs::JobsScreen().into_any(),
+        Route::NewJob => new_job::NewJobScreen().into_any(),
+        Route::Job(id) => view! { <job::JobScreen id=id /> }.into_any(),
+        Route::Stage(id, stage) => view! { <stage::StageScreen id=id stage=stage /> }.into_any(),
+        Route::Mix(of) => view! { <mix::MixScreen of=of /> }.into_any(),
+        Route::Shelf => shelf::ShelfScreen().into_any(),
+        Route::Family(id) => view! { <family::FamilyScreen id=id /> }.into_any(),
+        Route::NewTin(id) => view! { <tin::NewTinScreen family=id /> }.into_any(),
+        Route::Shop => shop::ShopScreen().into_any(),
+        Route::Help => help::HelpScreen().into_any(),
+    };
+    view! {
+        <a class="skip" href="#main" on:click=move |event| {
+            event.prevent_default();
+            crate::device::look::focus("main");
+        }>"To the content"</a>
+        <header class="head">
+            <RoomLine />
+        </header>
+        <Show when=move || store.broken.get().is_some()>
+            <p class="card stop" role="alert">{move || store.broken.get()}</p>
+        </Show>
+        <Show when=move || !store.unread().is_empty()>
+            <UnreadNote />
+        </Show>
+        <Show when=move || store.clock_jump.get().is_some()>
+            <div class="card warn" role="status">
+                <p>{move || store.clock_jump.get()}</p>
+                <button class="plain" on:click=move |_| store.clock_jump.set(None)>"Seen"</button>
+            </div>
+        </Show>
+        <main id="main" tabindex="-1" data-screen=name>
+            {content}
+        </main>
+        <NoticeLine />
+        <Foot screen=screen />
+        <OverlayHost />
+        <RingingScreen />
+    }
+}
+
+/// Records that could not be read: said once, above everything, with a way out.
+#[component]
+fn UnreadNote() -> impl IntoView {
+    let store = use_store();
+    view! {
+        <details class="card warn">
+            <summary>
+                {move || {
+                    let count = store.unread().len();
+                    let what = if count == 1 { "record" } else { "records" };
+                    format!("{count} {what} could not be read. Nothing else is harmed.")
+                }}
+            </summary>
+            <ul>
+                {move || {
+                    store.unread().into_iter().map(|(_, why)| view! { <li>{why}</li> }).collect_view()
+                }}
+            </ul>
+        </details>
+    }
+}
+
+/// The room in one line: air, humidity, age of the reading; leads to a new one.
+#[component]
+fn RoomLine() -> impl IntoView {
+    let store = use_store();
+    let line = Memo::new(move |_| {
+        let now = store.now.get();
+        store.state.with(|state| words::room(state, now))
+    });
+    view! {
+        <a class="room" href=Route::Shop.to_string() aria-label="Room reading: enter a new one">
+            <span class="room-now">{move || line.get().0}</span>
+            <span class="room-age">{move || line.get().1}</span>
+        </a>
+    }
+}
+
+#[component]
+fn Foot(screen: Memo<Screen>) -> impl IntoView {
+    view! {
+        <nav class="foot" aria-label="Screens">
+            {Screen::ALL
+                .into_iter()
+                .map(|one| {
+                    view! {
+                        <a
+                            href=one.route().to_string()
+                            aria-current=move || (screen.get() == one).then_some("page")
+                        >
+                            {one.name()}
+                        </a>
+                    }
+                })
+                .collect_view()}
+        </nav>
+    }
+}
+
+/// What the first tap makes possible.
+pub fn first_tap(readiness: Readiness) {
+    bell::arm();
+    wake::keep(move || readiness.refresh_now());
+    readiness.refresh_now();
+}

@@ -1,0 +1,232 @@
+//! The Bench: what is live now, the most urgent first, at a glance from a metre.
+
+use crate::engine::quantity::Instant;
+use crate::job::command;
+use crate::job::demo;
+use crate::job::live::{LiveCure, Next, WindowState};
+use crate::ui::cure::Answers;
+use crate::ui::ringing::Strip;
+use crate::ui::route::Route;
+use crate::ui::shapes::Tub;
+use crate::ui::store::{Store, use_store};
+use crate::ui::words;
+use leptos::prelude::*;
+
+/// Most rows on one screen; the rest is a tap away.
+const ROWS: usize = 4;
+
+/// The Bench.
+#[component]
+pub fn BenchScreen() -> impl IntoView {
+    let store = use_store();
+    let rows = Memo::new(move |_| {
+        store.live.with(|live| live.iter().filter(|c| !c.is_spent()).cloned().collect::<Vec<_>>())
+    });
+    let all = RwSignal::new(false);
+    let shown = move || {
+        let limit = if all.get() { usize::MAX } else { ROWS };
+        rows.with(|rows| rows.iter().take(limit).cloned().collect::<Vec<_>>())
+    };
+    let more = move || rows.with(Vec::len).saturating_sub(ROWS);
+    view! {
+        <h1 class="visually-hidden">"Bench"</h1>
+        <ChangesCard />
+        <NoCards />
+        <Show when=move || rows.with(Vec::is_empty)>
+            <EmptyBench />
+        </Show>
+        <div class="rows">
+            <For each=shown key=row_key let:cure>
+                <Row cure=cure />
+            </For>
+        </div>
+        <Show when=move || { more() > 0 && !all.get() }>
+            <button class="big quiet" on:click=move |_| all.set(true)>
+                {move || format!("{} more, less urgent", more())}
+            </button>
+        </Show>
+        <div class="stack">
+            <a class="big" href=Route::StartClock.to_string()>"Start a clock"</a>
+        </div>
+        <DemoCard />
+        <Strip />
+    }
+}
+
+/// Everything that a row shows and that can change: a row is drawn anew when it does.
+fn row_key(cure: &LiveCure) -> String {
+    format!("{cure:?}")
+}
+
+/// One cure in one glance.
+#[component]
+fn Row(cure: LiveCure) -> impl IntoView {
+    let store = use_store();
+    let id = cure.id;
+    let now = store.now.get_untracked();
+    let window = cure.window().cloned();
+    let state = window.as_ref().map_or(WindowState::Wait, |w| w.state);
+    let times = window.as_ref().map(|w| words::window_times(w, now)).unwrap_or_default();
+    let test = window.as_ref().map(|w| w.window.test.clone());
+    let no_time = window.as_ref().and_then(|w| w.no_time);
+    let main = window.as_ref().and_then(|w| crate::job::live::answers(w).into_iter().next());
+    // In a wait there is nothing to do; the row itself leads to the cure.
+    let main = main.filter(|_| state != WindowState::Wait);
+    let window_id = window.as_ref().map(|w| w.window.id.clone()).unwrap_or_default();
+    let title = window.as_ref().map(|w| w.window.title.clone());
+    view! {
+        <article class="card live" data-state=format!("{state:?}") data-cure=id.to_string()>
+            <a class="row-link" href=Route::Cure(id).to_string()>
+                <span class="live-name">{cure.name()}</span>
+                {cure.invented.then(|| view! { <span class="invented">"invented"</span> })}
+                <span class="live-head">
+                    <Tub state=state />
+                    <span class="state">{state.word()}</span>
+                    <span class="by-trade">{title}</span>
+                </span>
+                <BigTime next=cure.next.clone() since=cure.started />
+                <span class="times">{times}</span>
+                {no_time.map(|why| view! { <span class="trouble">{why.to_string()}</span> })}
+                {test.map(|test| view! { <span class="test">{test}</span> })}
+            </a>
+            {main
+                .map(|main| {
+                    view! { <Answers cure=id window=window_id answers=vec![main] /> }
+                })}
+        </article>
+    }
+}
+
+/// The number that matters now: time to the next event, large, running.
+#[component]
+pub fn BigTime(
+    /// The next event; none when there is nothing ahead.
+    next: Option<Next>,
+    /// Start of the cure, counted up when nothing is ahead.
+    since: Instant,
+) -> impl IntoView {
+    let store = use_store();
+    let label = next.as_ref().map_or("since start", |next| next.label);
+    let text = move || {
+        let now = store.now.get();
+        match &next {
+            Some(next) => words::countdown(next.at.since(now)),
+            None => words::countdown(now.since(since)),
+        }
+    };
+    view! {
+        <span class="big-time" role="timer">
+            <span class="digits">{text}</span>
+            <span class="digits-label">{label}</span>
+        </span>
+    }
+}
+
+/// What the last reading changed.
+#[component]
+fn ChangesCard() -> impl IntoView {
+    let store = use_store();
+    view! {
+        <Show when=move || !store.changes.with(Vec::is_empty)>
+            <section class="card warn" role="status">
+                <h2>"What the reading changed"</h2>
+                <ul class="changes">
+                    {move || {
+                        let now = store.now.get_untracked();
+                        store
+                            .changes
+                            .get()
+                            .iter()
+                            .map(|change| view! { <li>{words::change(change, now)}</li> })
+                            .collect_view()
+                    }}
+                </ul>
+                <button class="big quiet" on:click=move |_| store.changes.set(Vec::new())>
+                    "Seen"
+                </button>
+            </section>
+        </Show>
+    }
+}
+
+/// Clocks whose material is not known on this phone: said, never dropped.
+#[component]
+fn NoCards() -> impl IntoView {
+    let store = use_store();
+    let without = Memo::new(move |_| {
+        store.state.with(|state| {
+            let now = store.now.get_untracked();
+            crate::job::live::all(store.rules(), state, now)
+                .1
+                .into_iter()
+                .map(|(id, why)| {
+                    let title = state.cures.get(&id).map(|c| c.title.clone()).unwrap_or_default();
+                    (id, format!("{title}: {why}"))
+                })
+                .collect::<Vec<_>>()
+        })
+    });
+    view! {
+        {move || {
+            without
+                .get()
+                .into_iter()
+                .map(|(id, text)| {
+                    view! {
+                        <a class="card warn" href=Route::Cure(id).to_string()>{text}</a>
+                    }
+                })
+                .collect_view()
+        }}
+    }
+}
+
+#[component]
+fn EmptyBench() -> impl IntoView {
+    view! {
+        <section class="card empty">
+            <h2>"Nothing is curing"</h2>
+            <p>"Start a clock at the moment that the catalyst goes in, or open a job and be led through it."</p>
+            <a class="big" href=Route::NewJob.to_string()>"New job"</a>
+        </section>
+    }
+}
+
+/// Puts the invented demo on the bench.
+fn start_demo(store: Store) {
+    let now = store.now.get_untracked();
+    let drafts = demo::drafts(store.rules(), now, &mut |at| store.new_id(at));
+    store.append_drafts(drafts, "The invented demo is on the bench".into(), || {});
+}
+
+/// The demo: one tap to see it run, one tap to be rid of it.
+#[component]
+fn DemoCard() -> impl IntoView {
+    let store = use_store();
+    let has = Memo::new(move |_| store.state.with(|state| state.has_demo()));
+    let fresh = Memo::new(move |_| {
+        store.state.with(|state| state.open_jobs().iter().all(|job| job.invented))
+    });
+    let remove = move |_| {
+        let bodies = store.state.with_untracked(command::remove_demo);
+        store.append(bodies, "Demo removed".into(), || {});
+    };
+    view! {
+        <Show when=move || has.get()>
+            <section class="card demo">
+                <p>
+                    <b>"Invented demo. "</b>
+                    "A garden-stone finial, an ammonite and plaster rosettes, begun at the present hour. \
+                     Nothing of it is real, and it does not touch your own jobs."
+                </p>
+                <button class="big" on:click=remove>"Remove the demo"</button>
+            </section>
+        </Show>
+        <Show when=move || !has.get() && fresh.get()>
+            <section class="card demo">
+                <p>"New here? See three invented cures run at once."</p>
+                <button class="big" on:click=move |_| start_demo(store)>"Show me the demo"</button>
+            </section>
+        </Show>
+    }
+}

@@ -1,0 +1,56 @@
+//! Cautions where the step is: never hidden behind a tap, never a permission.
+
+use crate::ui::store::use_store;
+use leptos::prelude::*;
+
+/// Hazards, what to wear, and the questions of the moment.
+#[component]
+pub fn Cautions(
+    /// Codes of hazards.
+    hazards: Vec<String>,
+    /// Letters of PPE sets.
+    ppe: Vec<String>,
+    /// Questions of the moment ("Goggles on?").
+    questions: Vec<String>,
+) -> impl IntoView {
+    let rules = use_store().rules();
+    let hazards: Vec<_> = hazards.iter().filter_map(|id| rules.hazard(id)).collect();
+    let sets: Vec<_> = ppe.iter().filter_map(|id| rules.ppe_set(id)).collect();
+    if hazards.is_empty() && sets.is_empty() && questions.is_empty() {
+        return ().into_any();
+    }
+    view! {
+        <section class="card caution" aria-label="Cautions">
+            {questions
+                .into_iter()
+                .map(|question| view! { <p class="question">{question}</p> })
+                .collect_view()}
+            {sets
+                .into_iter()
+                .map(|set| view! { <p><b>"Wear: "</b>{set.wear.clone()}</p> })
+                .collect_view()}
+            {hazards
+                .into_iter()
+                .map(|hazard| {
+                    view! {
+                        <details open=true>
+                            <summary>{hazard.title.clone()}</summary>
+                            <p>{hazard.dangers.clone()}</p>
+                            <ul>
+                                {hazard
+                                    .controls
+                                    .iter()
+                                    .map(|line| view! { <li>{line.clone()}</li> })
+                                    .collect_view()}
+                            </ul>
+                        </details>
+                    }
+                })
+                .collect_view()}
+            <p class="hint">
+                "A reminder only. The tin's safety data sheet, local rules and trained people come first."
+            </p>
+        </section>
+    }
+    .into_any()
+}

@@ -1,0 +1,91 @@
+//! Help: what each screen is for, in the words of the bench.
+
+use crate::ui::route::Route;
+use leptos::prelude::*;
+
+const CHAPTERS: [(&str, &[&str]); 8] = [
+    (
+        "First",
+        &[
+            "Open this once with a network. From then on it needs none.",
+            "Prop the phone where you can see it, plugged in, volume up. Tap once: now it can ring.",
+            "Add it to the home screen, and save a backup now and then.",
+        ],
+    ),
+    (
+        "Bench",
+        &[
+            "Every running clock, the most urgent first. The large number runs to the next thing that happens.",
+            "Wait: too early. Look: go and test it. Best now: do it. Last call: three quarters of the window are gone. Missed: test it before you go on.",
+            "The clock says when to look; the test on the card says when it is ready.",
+            "Openings are given with their cautious end, closings with their early end.",
+        ],
+    ),
+    (
+        "Start a clock",
+        &[
+            "Three taps: Start a clock, the material, the act. Tap at the moment of the act, not before.",
+        ],
+    ),
+    (
+        "Jobs",
+        &[
+            "A job leads through its stages. One stage at a time: cautions, how, amounts, lines to tick, clocks.",
+            "A line marked Must is ticked, or waived with a reason that stays on the record.",
+            "A stage that waits says for what. Overrule it with a reason if you know better.",
+            "Everything can be undone. Nothing is shown as done before it is safely stored.",
+        ],
+    ),
+    (
+        "Mix",
+        &[
+            "What to weigh, in which order, and what the scale reads when nothing is tared away.",
+            "Poured too much of the first part? Enter what it really was; the rest follows.",
+        ],
+    ),
+    (
+        "Shelf",
+        &[
+            "Generic families with starting values, each with its range, status and source.",
+            "Add your tin: one time and its temperature off the data sheet make a card that counts before the family's.",
+        ],
+    ),
+    (
+        "Readings",
+        &[
+            "Tap the room line at the top. A new air or surface reading moves every running clock at once, and you see what changed.",
+            "Pots follow the air. A film follows the surface it lies on: damp clay is colder than the room.",
+            "Too cold or too hot: no time is given, because none would be true.",
+        ],
+    ),
+    (
+        "What this is not",
+        &[
+            "It repeats cautions; it does not replace the safety data sheet, local rules, training or a risk assessment.",
+            "No computed figure here is a permission.",
+            "It sends nothing anywhere. There is no account.",
+        ],
+    ),
+];
+
+/// Help.
+#[component]
+pub fn HelpScreen() -> impl IntoView {
+    view! {
+        <p class="crumb">
+            <a href=Route::Shop.to_string()>"Shop"</a>
+        </p>
+        <h1>"Help"</h1>
+        {CHAPTERS
+            .into_iter()
+            .map(|(title, lines)| {
+                view! {
+                    <section class="card">
+                        <h2>{title}</h2>
+                        <ul>{lines.iter().map(|line| view! { <li>{*line}</li> }).collect_view()}</ul>
+                    </section>
+                }
+            })
+            .collect_view()}
+    }
+}

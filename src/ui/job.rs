@@ -1,0 +1,203 @@
+//! One job: where it stands, its ladder of stages, its variants and materials.
+
+use crate::device::clock;
+use crate::job::event::{Body, Id, Material};
+use crate::job::stage::{self, Standing};
+use crate::ui::app::go;
+use crate::ui::new_job::RoleChoice;
+use crate::ui::route::Route;
+use crate::ui::store::use_store;
+use crate::ui::words;
+use leptos::prelude::*;
+use std::collections::BTreeMap;
+
+/// A rung of the ladder.
+#[derive(Clone, PartialEq)]
+struct Rung {
+    id: String,
+    title: String,
+    standing: Standing,
+    current: bool,
+    open_musts: usize,
+}
+
+/// One job.
+#[component]
+pub fn JobScreen(id: Id) -> impl IntoView {
+    let store = use_store();
+    let job = Memo::new(move |_| {
+        store.state.with(|state| state.jobs.get(&id).filter(|job| !job.discarded).cloned())
+    });
+    let name = move || job.get().map(|job| job.name).unwrap_or_default();
+    view! {
+        <Show
+            when=move || job.get().is_some()
+            fallback=|| {
+                view! {
+                    <h1>"Job"</h1>
+                    <p class="card">"This job is not on this phone, or was removed."</p>
+                    <a class="big" href=Route::Jobs.to_string()>"To the jobs"</a>
+                }
+            }
+        >
+            <h1>{name}</h1>
+            {move || {
+                job.get()
+                    .is_some_and(|job| job.invented)
+                    .then(|| view! { <p class="invented">"Invented demo"</p> })
+            }}
+            <Ladder id=id />
+            <Materials id=id />
+            <Discard id=id />
+        </Show>
+    }
+}
+
+#[component]
+fn Ladder(id: Id) -> impl IntoView {
+    let store = use_store();
+    let rungs = Memo::new(move |_| {
+        store.state.with(|state| {
+            store.live.with(|live| {
+                let Some(job) = state.jobs.get(&id) else { return Vec::new() };
+                let Some(method) = store.rules().method(&job.method) else { return Vec::new() };
+                let current = stage::current(method, state, job, live).map(|s| s.id.clone());
+                stage::stages(method, job)
+                    .into_iter()
+                    .map(|one| Rung {
+                        id: one.id.clone(),
+                        title: one.title.clone(),
+                        standing: stage::standing(method, state, job, one, live),
+                        current: current.as_ref() == Some(&one.id),
+                        open_musts: stage::open_musts(method, job, one).len(),
+                    })
+                    .collect()
+            })
+        })
+    });
+    let current = move || rungs.with(|rungs| rungs.iter().find(|rung| rung.current).cloned());
+    let done =
+        move || rungs.with(|r| r.iter().filter(|rung| rung.standing == Standing::Done).count());
+    let left = move || {
+        store.state.with(|state| {
+            let job = state.jobs.get(&id)?;
+            let method = store.rules().method(&job.method)?;
+            Some(words::duration(stage::minutes_left(method, job)))
+        })
+    };
+    view! {
+        <p class="hint">
+            {move || {
+                format!(
+                    "{} of {} stages done. About {} of hands-on work left, waits not counted.",
+                    done(),
+                    rungs.with(Vec::len),
+                    left().unwrap_or_default(),
+                )
+            }}
+        </p>
+        {move || {
+            current()
+                .map(|rung| {
+                    view! {
+                        <a class="big main" href=Route::Stage(id, rung.id).to_string()>
+                            {format!("Next: {}", rung.title)}
+                        </a>
+                    }
+                })
+        }}
+        <ol class="ladder">
+            <For
+                each=move || rungs.get()
+                key=|rung| (rung.id.clone(), format!("{:?}{}{}", rung.standing, rung.current, rung.open_musts))
+                let:rung
+            >
+                <li data-standing=standing_word(&rung.standing) aria-current=rung.current.then_some("step")>
+                    <a href=Route::Stage(id, rung.id.clone()).to_string()>
+                        <span class="rung-mark" aria-hidden="true">{mark(&rung)}</span>
+                        <span class="rung-title">{rung.title.clone()}</span>
+                        <span class="rung-word">{standing_word(&rung.standing)}</span>
+                    </a>
+                </li>
+            </For>
+        </ol>
+    }
+}
+
+fn standing_word(standing: &Standing) -> &'static str {
+    match standing {
+        Standing::Done => "done",
+        Standing::Ready => "ready",
+        Standing::Waiting(_) => "waits",
+    }
+}
+
+fn mark(rung: &Rung) -> &'static str {
+    match (&rung.standing, rung.current) {
+        (Standing::Done, _) => "✓",
+        (_, true) => "▶",
+        (Standing::Ready, false) => "○",
+        (Standing::Waiting(_), false) => "·",
+    }
+}
+
+/// Which material plays which role; can be changed until it is used.
+#[component]
+fn Materials(id: Id) -> impl IntoView {
+    let store = use_store();
+    let of_job = move || store.state.with_untracked(|state| state.jobs.get(&id).cloned());
+    let materials = RwSignal::new(of_job().map(|job| job.materials).unwrap_or_default());
+    let first = StoredValue::new(materials.get_untracked());
+    let method = of_job().and_then(|job| store.rules().method(&job.method));
+    // A pick is written as soon as it differs from what the journal has.
+    Effect::new(move |_| {
+        let picked: BTreeMap<String, Material> = materials.get();
+        if picked == first.get_value() {
+            return;
+        }
+        first.set_value(picked.clone());
+        let body = Body::JobChanged {
+            job: id,
+            name: None,
+            switches: BTreeMap::new(),
+            materials: picked,
+        };
+        store.act(Ok(body), "Material changed");
+    });
+    view! {
+        <details class="card">
+            <summary>"Materials of this job"</summary>
+            <p class="hint">"Clocks that run keep the card they were started with."</p>
+            {method
+                .map(|method| {
+                    method
+                        .roles
+                        .iter()
+                        .map(|role| view! { <RoleChoice role=role materials=materials /> })
+                        .collect_view()
+                })}
+        </details>
+    }
+}
+
+/// Putting a job out of sight. It can be undone, and stays in every backup.
+#[component]
+fn Discard(id: Id) -> impl IntoView {
+    let store = use_store();
+    let opened = move || {
+        store.state.with(|state| {
+            state.jobs.get(&id).map(|job| words::clock(job.opened, clock::now()))
+        })
+    };
+    let discard = move |_| {
+        store.act_then(Ok(Body::JobDiscarded { job: id }), "Job removed", || go(&Route::Jobs));
+    };
+    view! {
+        <details class="card">
+            <summary>"Remove this job"</summary>
+            <p>{move || format!("Opened {}.", opened().unwrap_or_default())}</p>
+            <p>"It leaves the lists with its clocks. Undo brings it back, and it stays in every backup."</p>
+            <button class="big quiet" on:click=discard>"Remove this job"</button>
+        </details>
+    }
+}

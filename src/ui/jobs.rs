@@ -1,0 +1,70 @@
+//! The list of jobs, last touched first.
+
+use crate::job::event::Id;
+use crate::job::stage;
+use crate::job::state::{Job, State};
+use crate::trade::model::Rules;
+use crate::ui::route::Route;
+use crate::ui::store::use_store;
+use leptos::prelude::*;
+
+/// What a line of the list shows.
+#[derive(Clone, PartialEq)]
+struct Line {
+    id: Id,
+    name: String,
+    method: String,
+    invented: bool,
+    progress: (usize, usize),
+    current: Option<String>,
+}
+
+fn line(rules: &'static Rules, state: &State, job: &Job) -> Line {
+    let method = rules.method(&job.method);
+    Line {
+        id: job.id,
+        name: job.name.clone(),
+        method: method.map_or_else(|| job.method.clone(), |m| m.title.clone()),
+        invented: job.invented,
+        progress: method.map_or((0, 0), |m| stage::progress(m, job)),
+        current: method
+            .and_then(|m| stage::current(m, state, job, &[]))
+            .map(|stage| stage.title.clone()),
+    }
+}
+
+/// The list of jobs.
+#[component]
+pub fn JobsScreen() -> impl IntoView {
+    let store = use_store();
+    let lines = Memo::new(move |_| {
+        store.state.with(|state| {
+            let jobs = state.open_jobs();
+            jobs.into_iter().map(|job| line(store.rules(), state, job)).collect::<Vec<_>>()
+        })
+    });
+    view! {
+        <h1>"Jobs"</h1>
+        <a class="big main" href=Route::NewJob.to_string()>"New job"</a>
+        <Show when=move || lines.with(Vec::is_empty)>
+            <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
+        </Show>
+        <div class="rows">
+            <For each=move || lines.get() key=|line| (line.id, line.name.clone(), line.progress) let:line>
+                <a class="card job-line" href=Route::Job(line.id).to_string()>
+                    <span class="live-name">{line.name}</span>
+                    {line.invented.then(|| view! { <span class="invented">"invented"</span> })}
+                    <span class="by-trade">{line.method}</span>
+                    <span>
+                        {match line.current {
+                            Some(current) => {
+                                format!("{} of {} done. Next: {current}", line.progress.0, line.progress.1)
+                            }
+                            None => format!("All {} stages done", line.progress.1),
+                        }}
+                    </span>
+                </a>
+            </For>
+        </div>
+    }
+}

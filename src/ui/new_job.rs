@@ -1,0 +1,249 @@
+//! A new job in under a minute: method, name, go. Variants and materials have
+//! sensible starts and can wait.
+
+use crate::job::command;
+use crate::job::event::{Id, Material};
+use crate::trade::model::{Method, Role, Switch};
+use crate::ui::app::go;
+use crate::ui::route::Route;
+use crate::ui::store::{Store, use_store};
+use leptos::prelude::*;
+use std::collections::BTreeMap;
+
+/// Opens a new job.
+#[component]
+pub fn NewJobScreen() -> impl IntoView {
+    let store = use_store();
+    let methods = &store.rules().methods;
+    let method = RwSignal::new(methods.first().map(|m| m.id.clone()).unwrap_or_default());
+    let name = RwSignal::new(String::new());
+    let switches = RwSignal::new(BTreeMap::<String, String>::new());
+    let materials = RwSignal::new(BTreeMap::<String, Material>::new());
+    let chosen = move || store.rules().method(&method.get());
+    let open = move || {
+        let outcome = command::open_job(
+            store.rules(),
+            &name.get_untracked(),
+            &method.get_untracked(),
+            switches.get_untracked(),
+            materials.get_untracked(),
+        );
+        match outcome {
+            Ok(body) => {
+                let at = crate::device::clock::now();
+                let id = store.new_id(at);
+                let draft = crate::job::demo::Draft { id, at, body };
+                store.append_drafts(vec![draft], "Job opened".into(), move || go(&Route::Job(id)));
+            }
+            Err(refusal) => store.refuse(refusal.to_string()),
+        }
+    };
+    view! {
+        <h1>"New job"</h1>
+        <form on:submit=move |event| {
+            event.prevent_default();
+            open();
+        }>
+            <label class="field">
+                "What is it called? Two or three words"
+                <input
+                    type="text"
+                    autocomplete="off"
+                    maxlength="60"
+                    prop:value=move || name.get()
+                    on:input=move |event| name.set(event_target_value(&event))
+                />
+            </label>
+            <fieldset class="choices">
+                <legend>"How is it made?"</legend>
+                {methods
+                    .iter()
+                    .map(|one| {
+                        view! {
+                            <Choice
+                                title=one.title.clone()
+                                note=one.suits.clone()
+                                chosen=Signal::derive(move || method.get() == one.id)
+                                pick=move || {
+                                    method.set(one.id.clone());
+                                    switches.set(BTreeMap::new());
+                                    materials.set(BTreeMap::new());
+                                }
+                            />
+                        }
+                    })
+                    .collect_view()}
+            </fieldset>
+            <button type="submit" class="big main">"Open the job"</button>
+            {move || {
+                chosen()
+                    .map(|method| {
+                        view! { <Variants method=method switches=switches materials=materials /> }
+                    })
+            }}
+        </form>
+    }
+}
+
+/// One of several, as a big key.
+#[component]
+pub fn Choice(
+    /// What it is.
+    #[prop(into)]
+    title: String,
+    /// What it means.
+    #[prop(into)]
+    note: String,
+    /// Whether it is chosen.
+    chosen: Signal<bool>,
+    /// Called on a tap.
+    pick: impl Fn() + 'static,
+) -> impl IntoView {
+    view! {
+        <button
+            type="button"
+            class="choice"
+            aria-pressed=move || chosen.get().to_string()
+            on:click=move |_| pick()
+        >
+            <span class="choice-mark" aria-hidden="true">
+                {move || if chosen.get() { "■" } else { "□" }}
+            </span>
+            <span class="choice-text">
+                <b>{title}</b>
+                <span class="hint">{note}</span>
+            </span>
+        </button>
+    }
+}
+
+#[component]
+fn Variants(
+    method: &'static Method,
+    switches: RwSignal<BTreeMap<String, String>>,
+    materials: RwSignal<BTreeMap<String, Material>>,
+) -> impl IntoView {
+    let store = use_store();
+    view! {
+        <p class="card">{method.idea.clone()}</p>
+        {method
+            .switches
+            .iter()
+            .map(|switch| view! { <SwitchChoice switch=switch switches=switches /> })
+            .collect_view()}
+        {method
+            .roles
+            .iter()
+            .filter(|role| role.families.len() > 1 || has_tins(store, role))
+            .map(|role| view! { <RoleChoice role=role materials=materials /> })
+            .collect_view()}
+        {(!method.goes_wrong.is_empty())
+            .then(|| {
+                view! {
+                    <section class="card warn">
+                        <h2>"What goes wrong"</h2>
+                        <ul>
+                            {method.goes_wrong.iter().map(|line| view! { <li>{line.clone()}</li> }).collect_view()}
+                        </ul>
+                    </section>
+                }
+            })}
+    }
+}
+
+#[component]
+fn SwitchChoice(
+    switch: &'static Switch,
+    switches: RwSignal<BTreeMap<String, String>>,
+) -> impl IntoView {
+    let chosen = move |option: &'static str| {
+        Signal::derive(move || {
+            switches.with(|s| s.get(&switch.id).unwrap_or(&switch.default) == option)
+        })
+    };
+    view! {
+        <fieldset class="choices">
+            <legend>{switch.title.clone()}</legend>
+            {switch
+                .options
+                .iter()
+                .map(|option| {
+                    view! {
+                        <Choice
+                            title=option.title.clone()
+                            note=option.note.clone()
+                            chosen=chosen(&option.id)
+                            pick=move || {
+                                switches
+                                    .update(|s| {
+                                        s.insert(switch.id.clone(), option.id.clone());
+                                    });
+                            }
+                        />
+                    }
+                })
+                .collect_view()}
+        </fieldset>
+    }
+}
+
+fn has_tins(store: Store, role: &Role) -> bool {
+    !tins_for(store, role).is_empty()
+}
+
+/// Tins of the shop that can play a role.
+pub fn tins_for(store: Store, role: &Role) -> Vec<(Id, String)> {
+    store.state.with_untracked(|state| {
+        let fits = |tin: &&crate::job::state::Tin| {
+            !tin.retired && role.families.contains(&tin.card.family)
+        };
+        state.tins.values().filter(fits).map(|tin| (tin.id, tin.card.name.clone())).collect()
+    })
+}
+
+/// The families and tins that can play a role, as big keys.
+#[component]
+pub fn RoleChoice(
+    /// The role.
+    role: &'static Role,
+    /// Chosen material of each role.
+    materials: RwSignal<BTreeMap<String, Material>>,
+) -> impl IntoView {
+    let store = use_store();
+    let offers: Vec<(Material, String, &str)> = tins_for(store, role)
+        .into_iter()
+        .map(|(id, name)| (Material::Tin(id), name, "your own tin"))
+        .chain(role.families.iter().map(|id| {
+            let title = store.rules().family(id).map_or_else(|| id.clone(), |f| f.title.clone());
+            (Material::Family(id.clone()), title, "family starting values")
+        }))
+        .collect();
+    let default = Material::Family(role.default.clone());
+    view! {
+        <fieldset class="choices">
+            <legend>{role.title.clone()}</legend>
+            {offers
+                .into_iter()
+                .map(|(material, title, note)| {
+                    let (mine, default) = (material.clone(), default.clone());
+                    let chosen = Signal::derive(move || {
+                        materials.with(|m| m.get(&role.id).unwrap_or(&default) == &mine)
+                    });
+                    view! {
+                        <Choice
+                            title=title
+                            note=note
+                            chosen=chosen
+                            pick=move || {
+                                materials
+                                    .update(|m| {
+                                        m.insert(role.id.clone(), material.clone());
+                                    });
+                            }
+                        />
+                    }
+                })
+                .collect_view()}
+        </fieldset>
+    }
+}

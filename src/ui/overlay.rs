@@ -1,0 +1,149 @@
+//! What lies over a screen: the number pad, the question for a reason, and the
+//! line at the foot with its undo.
+
+use crate::ui::pad::{Pad, PadView};
+use crate::ui::store::{Notice, use_store};
+use leptos::prelude::*;
+
+/// A question that wants a reason, with offers and a free line.
+#[derive(Clone)]
+pub struct Why {
+    /// What is asked.
+    pub title: String,
+    /// What will happen.
+    pub text: String,
+    /// Offered answers.
+    pub offers: Vec<String>,
+    /// Called with the answer.
+    pub done: Callback<String>,
+}
+
+/// A thing that can't be undone, or a stop that is overruled: a held press.
+#[derive(Clone, Copy)]
+pub struct Overlays {
+    /// The number pad, when it is open.
+    pub pad: RwSignal<Option<Pad>>,
+    /// The question for a reason, when it is open.
+    pub why: RwSignal<Option<Why>>,
+}
+
+impl Overlays {
+    /// None open.
+    pub fn new() -> Self {
+        Self { pad: RwSignal::new(None), why: RwSignal::new(None) }
+    }
+}
+
+/// Overlays from context.
+pub fn use_overlays() -> Overlays {
+    expect_context()
+}
+
+/// Shows whichever overlay is open.
+#[component]
+pub fn OverlayHost() -> impl IntoView {
+    let overlays = use_overlays();
+    view! {
+        {move || overlays.pad.get().map(|pad| view! { <PadView pad=pad /> })}
+        {move || overlays.why.get().map(|why| view! { <WhyView why=why /> })}
+    }
+}
+
+#[component]
+fn WhyView(why: Why) -> impl IntoView {
+    let overlays = use_overlays();
+    let text = RwSignal::new(String::new());
+    let trouble = RwSignal::new(false);
+    let done = why.done;
+    let answer = move |answer: String| {
+        if answer.trim().is_empty() {
+            trouble.set(true);
+            return;
+        }
+        overlays.why.set(None);
+        done.run(answer);
+    };
+    view! {
+        <div class="sheet" role="dialog" aria-modal="true" aria-label=why.title.clone()>
+            <div class="sheet-card">
+                <h2>{why.title.clone()}</h2>
+                <p>{why.text.clone()}</p>
+                <div class="stack">
+                    {why
+                        .offers
+                        .into_iter()
+                        .map(|offer| {
+                            let words = offer.clone();
+                            view! {
+                                <button class="big" on:click=move |_| answer(words.clone())>{offer}</button>
+                            }
+                        })
+                        .collect_view()}
+                </div>
+                <label class="field">
+                    "Or in your words"
+                    <input
+                        type="text"
+                        maxlength="160"
+                        prop:value=move || text.get()
+                        on:input=move |event| text.set(event_target_value(&event))
+                    />
+                </label>
+                <Show when=move || trouble.get()>
+                    <p class="trouble" role="alert">"Say why first, in a few words. It goes on the record."</p>
+                </Show>
+                <div class="row">
+                    <button class="big quiet" on:click=move |_| overlays.why.set(None)>"Back"</button>
+                    <button class="big main" on:click=move |_| answer(text.get_untracked())>
+                        "Use this reason"
+                    </button>
+                </div>
+            </div>
+        </div>
+    }
+}
+
+/// The line at the foot: what was done with its undo, or what went wrong.
+#[component]
+pub fn NoticeLine() -> impl IntoView {
+    let store = use_store();
+    view! {
+        <div class="notice-place" aria-live="polite">
+            {move || {
+                store
+                    .notice
+                    .get()
+                    .map(|notice| match notice {
+                        Notice::Done { text, undo, .. } => {
+                            view! {
+                                <div class="notice">
+                                    <p>{text}</p>
+                                    <button
+                                        class="big"
+                                        on:click=move |_| store.undo(&undo, "Undone")
+                                    >
+                                        "Undo"
+                                    </button>
+                                </div>
+                            }
+                                .into_any()
+                        }
+                        Notice::Trouble(text) => {
+                            view! {
+                                <div class="notice trouble" role="alert">
+                                    <p>{text}</p>
+                                    <button class="big" on:click=move |_| store.notice.set(None)>
+                                        "Seen"
+                                    </button>
+                                </div>
+                            }
+                                .into_any()
+                        }
+                    })
+            }}
+        </div>
+        <Show when=move || { store.saving.get() > 0 }>
+            <p class="saving" role="status">"Saving…"</p>
+        </Show>
+    }
+}

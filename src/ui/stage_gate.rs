@@ -1,0 +1,56 @@
+//! The condition gate before a stage: room, surface and dew point, in words.
+
+use crate::engine::air::GateVerdict;
+use crate::job::event::Id;
+use crate::job::{command, gate};
+use crate::trade::model::Stage;
+use crate::ui::readings::ReadingEntry;
+use crate::ui::store::use_store;
+use leptos::prelude::*;
+
+/// The gate of a stage with the reading that it wants.
+#[component]
+pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
+    let store = use_store();
+    let verdict = Memo::new(move |_| {
+        let now = store.now.get();
+        store.state.with(|state| {
+            let at = command::at(store.rules(), state, job, &stage.id).ok()?;
+            gate::judge(store.rules(), state, &at, now)
+        })
+    });
+    let (word, class) = (
+        move || match verdict.get() {
+            Some(GateVerdict::Pass) | None => "Conditions: go",
+            Some(GateVerdict::Warn(_)) => "Conditions: mind",
+            Some(GateVerdict::Stop(_)) => "Conditions: stop",
+        },
+        move || match verdict.get() {
+            Some(GateVerdict::Pass) | None => "card pass",
+            Some(GateVerdict::Warn(_)) => "card warn",
+            Some(GateVerdict::Stop(_)) => "card stop",
+        },
+    );
+    view! {
+        <section class=class role="status" data-gate=move || word().rsplit(' ').next().unwrap_or("")>
+            <h2>{word}</h2>
+            {move || match verdict.get() {
+                Some(GateVerdict::Pass) | None => {
+                    view! { <p>"Room and surface are within what the card asks for."</p> }.into_any()
+                }
+                Some(GateVerdict::Warn(reasons) | GateVerdict::Stop(reasons)) => {
+                    view! {
+                        <ul>
+                            {reasons
+                                .into_iter()
+                                .map(|reason| view! { <li>{reason.to_string()}</li> })
+                                .collect_view()}
+                        </ul>
+                    }
+                        .into_any()
+                }
+            }}
+            <ReadingEntry job=Some(job) />
+        </section>
+    }
+}

@@ -1,0 +1,282 @@
+//! The clocks of a stage: one big key for the act that starts them. Acts that
+//! start several clocks at once (catalyst in: pot and film) are one tap.
+
+use crate::device::clock;
+use crate::engine::air::GateVerdict;
+use crate::engine::kinetics::CatalystVerdict;
+use crate::engine::quantity::{Grams, Percent};
+use crate::job::card::{self, Card};
+use crate::job::command::{self, Refusal, Start};
+use crate::job::event::{Body, Id, Material};
+use crate::job::gate;
+use crate::job::stage;
+use crate::trade::model::{CureSlot, Stage};
+use crate::ui::overlay::{Why, use_overlays};
+use crate::ui::route::Route;
+use crate::ui::store::{Store, use_store};
+use crate::ui::words;
+use leptos::prelude::*;
+
+/// The clocks that one act starts.
+#[derive(Clone, PartialEq)]
+pub struct Act {
+    /// The act, e.g. "Catalyst in".
+    starts: String,
+    /// What it is done with.
+    material: Material,
+    /// The slots.
+    slots: Vec<&'static CureSlot>,
+}
+
+fn acts(store: Store, job: Id, stage: &str) -> Vec<Act> {
+    store.state.with(|state| {
+        let Ok(at) = command::at(store.rules(), state, job, stage) else { return Vec::new() };
+        let mut acts: Vec<Act> = Vec::new();
+        for slot in stage::slots(at.method, at.job, at.stage) {
+            let material =
+                stage::material(at.method, at.job, slot.role.as_deref(), slot.family.as_deref());
+            let Some(material) = material else { continue };
+            let Ok(card) = Card::in_force(store.rules(), state, &material, &slot.profile) else {
+                continue;
+            };
+            let starts = card.profile.starts.clone();
+            match acts.iter_mut().find(|a| a.starts == starts && a.material == material) {
+                Some(act) => act.slots.push(slot),
+                None => acts.push(Act { starts, material, slots: vec![slot] }),
+            }
+        }
+        acts
+    })
+}
+
+/// The clocks of a stage.
+#[component]
+pub fn Starts(job: Id, stage: &'static Stage) -> impl IntoView {
+    let store = use_store();
+    let acts = Memo::new(move |_| acts(store, job, &stage.id));
+    view! {
+        <For
+            each=move || acts.get()
+            key=|act| format!("{}{:?}{}", act.starts, act.material, act.slots.len())
+            let:act
+        >
+            <ActCard job=job stage=stage act=act />
+        </For>
+    }
+}
+
+/// The newest batch of this stage's material: its catalyst and mass go with the clock.
+fn newest_batch(
+    store: Store,
+    job: Id,
+    stage: &str,
+    material: &Material,
+) -> Option<(Id, Option<Percent>, Grams)> {
+    store.state.with_untracked(|state| {
+        let batch = state
+            .batches
+            .values()
+            .filter(|b| {
+                b.job == Some(job) && b.stage.as_deref() == Some(stage) && &b.material == material
+            })
+            .max_by_key(|b| (b.at, b.id))?;
+        let mass = batch
+            .parts
+            .iter()
+            .fold(Grams(0.0), |sum, part| sum + part.actual.unwrap_or(part.target));
+        Some((batch.id, batch.catalyst, mass))
+    })
+}
+
+#[component]
+fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
+    let store = use_store();
+    let overlays = use_overlays();
+    let family = store
+        .state
+        .with_untracked(|state| card::resolve(store.rules(), state, &act.material).ok())
+        .map(|(family, _)| family);
+    let batch = newest_batch(store, job, &stage.id, &act.material);
+    let catalysed = family.filter(|f| {
+        act.slots.iter().any(|slot| f.profile(&slot.profile).is_some_and(|p| p.catalysed))
+    });
+    let level = RwSignal::new(
+        batch
+            .and_then(|(_, level, _)| level)
+            .or(catalysed.and_then(card::catalyst_law).map(|law| law.reference)),
+    );
+    let running = Memo::new({
+        let slots = act.slots.clone();
+        move |_| {
+            store.state.with(|state| {
+                slots
+                    .iter()
+                    .filter_map(|slot| {
+                        let record = state.cure_of_slot(job, &slot.id)?;
+                        state.is_running(record).then(|| (record.id, slot.title.clone()))
+                    })
+                    .collect::<Vec<_>>()
+            })
+        }
+    });
+    let titles = act.slots.iter().map(|slot| slot.title.clone()).collect::<Vec<_>>().join(", ");
+    let kept = StoredValue::new(act.clone());
+    let begin = move |reason: Option<String>| {
+        let act = kept.get_value();
+        let bodies = bodies(store, job, stage, &act, level.get_untracked(), reason);
+        match bodies {
+            Ok(bodies) => {
+                store.append(bodies, format!("{}: clock started", act.starts), || {});
+            }
+            Err(refusal) => store.refuse(refusal.to_string()),
+        }
+    };
+    let press = move |_| {
+        let live = store.live.get_untracked();
+        let now = clock::now();
+        let blocked: Result<Option<Vec<String>>, Refusal> = store.state.with_untracked(|state| {
+            let at = command::at(store.rules(), state, job, &stage.id)?;
+            command::ready(&at, state, &live)?;
+            Ok(match gate::judge(store.rules(), state, &at, now) {
+                Some(GateVerdict::Stop(reasons)) => {
+                    Some(reasons.iter().map(ToString::to_string).collect())
+                }
+                _ => None,
+            })
+        });
+        match blocked {
+            Ok(None) => begin(None),
+            Ok(Some(reasons)) => overlays.why.set(Some(Why {
+                title: "Conditions say stop. Start all the same?".into(),
+                text: reasons.join(" "),
+                offers: vec!["Warmed since, not measured".into(), "A trial, not the piece".into()],
+                done: Callback::new(move |reason: String| begin(Some(reason))),
+            })),
+            Err(Refusal::StageWaits(_)) => store.refuse(
+                "This stage still waits. See the top: finish that first, or overrule it with a \
+                 reason."
+                    .into(),
+            ),
+            Err(refusal) => store.refuse(refusal.to_string()),
+        }
+    };
+    view! {
+        <section class="card start">
+            <h2>"Clock: " {titles}</h2>
+            {catalysed.map(|family| view! { <CatalystStep family=family level=level job=Some(job) /> })}
+            {move || {
+                running
+                    .get()
+                    .into_iter()
+                    .map(|(id, title)| {
+                        view! {
+                            <a class="big quiet" href=Route::Cure(id).to_string()>
+                                {format!("Running: {title}")}
+                            </a>
+                        }
+                    })
+                    .collect_view()
+            }}
+            <button class="big main" on:click=press>
+                {move || {
+                    let act = kept.get_value();
+                    let again = act.slots.iter().any(|slot| slot.repeats);
+                    match (running.with(Vec::is_empty), again) {
+                        (true, _) => act.starts,
+                        (false, true) => format!("{}: next tub", act.starts),
+                        (false, false) => format!("{}: start again", act.starts),
+                    }
+                }}
+            </button>
+            <p class="hint">"Tap at the moment of the act. The clock counts from there."</p>
+        </section>
+    }
+}
+
+fn bodies(
+    store: Store,
+    job: Id,
+    stage: &Stage,
+    act: &Act,
+    level: Option<Percent>,
+    reason: Option<String>,
+) -> Result<Vec<Body>, Refusal> {
+    let now = clock::now();
+    let batch = newest_batch(store, job, &stage.id, &act.material);
+    store.state.with_untracked(|state| {
+        let place = state.jobs.get(&job).map(|job| job.place).unwrap_or_default();
+        act.slots
+            .iter()
+            .map(|slot| {
+                let count = state
+                    .cures
+                    .values()
+                    .filter(|c| c.job == Some(job) && c.slot.as_deref() == Some(&slot.id))
+                    .count();
+                let title = if slot.repeats {
+                    format!("{} {}", slot.title, count + 1)
+                } else {
+                    slot.title.clone()
+                };
+                let start = Start {
+                    of: Some((job, stage.id.clone(), Some(slot.id.clone()))),
+                    title,
+                    material: act.material.clone(),
+                    profile: slot.profile.clone(),
+                    catalyst: level,
+                    mass: batch.map(|(_, _, mass)| mass),
+                    batch: batch.map(|(id, _, _)| id),
+                    started: now,
+                    place,
+                    reason: reason.clone(),
+                };
+                command::start(store.rules(), state, start, now)
+            })
+            .collect()
+    })
+}
+
+/// Catalyst level by big step keys, with its verdict and the level that matches
+/// the reference speed on this surface.
+#[component]
+pub fn CatalystStep(
+    family: &'static crate::trade::model::Family,
+    level: RwSignal<Option<Percent>>,
+    job: Option<Id>,
+) -> impl IntoView {
+    let store = use_store();
+    let step = move |by: f64| {
+        level.update(|level| {
+            let now = level.unwrap_or(Percent(0.0)) + Percent(by);
+            let tenths = (now.value() * 10.0).round() / 10.0;
+            *level = Some(Percent(tenths.clamp(0.0, 100.0)));
+        });
+    };
+    let verdict = move || {
+        let range = card::catalyst_range(family)?;
+        let verdict = range.judge(level.get()?);
+        (verdict != CatalystVerdict::Fine).then(|| (verdict.is_refused(), verdict.to_string()))
+    };
+    let advice = Memo::new(move |_| {
+        let now = store.now.get();
+        store.state.with(|state| gate::catalyst_advice(state, family, job, now))
+    });
+    view! {
+        <div class="stepper" role="group" aria-label="Catalyst level">
+            <button class="step" aria-label="Less catalyst" on:click=move |_| step(-0.1)>"−"</button>
+            <output class="step-value">
+                {move || level.get().map(words::percent).unwrap_or_default()}
+                <span class="hint">"catalyst, by weight"</span>
+            </output>
+            <button class="step" aria-label="More catalyst" on:click=move |_| step(0.1)>"+"</button>
+        </div>
+        {move || {
+            verdict()
+                .map(|(refused, text)| {
+                    let class = if refused { "trouble" } else { "hint" };
+                    view! { <p class=class role="status">{text}</p> }
+                })
+        }}
+        {move || advice.get().map(|advice| view! { <p class="hint">{words::catalyst_advice(&store.settings(), &advice)}</p> })}
+    }
+}

@@ -1,0 +1,144 @@
+//! A clock on its own, in three taps: start, material, act.
+
+use crate::device::clock;
+use crate::engine::quantity::Percent;
+use crate::job::card::{self, Card};
+use crate::job::command::{self, Start};
+use crate::job::event::{Material, Place};
+use crate::trade::model::{Family, Profile};
+use crate::ui::app::go;
+use crate::ui::cautions::Cautions;
+use crate::ui::route::Route;
+use crate::ui::stage_start::CatalystStep;
+use crate::ui::store::use_store;
+use leptos::prelude::*;
+
+/// Picks a material, then the act that starts its clock.
+#[component]
+pub fn StartClockScreen() -> impl IntoView {
+    let store = use_store();
+    let picked = RwSignal::new(None::<Material>);
+    let offers = move || {
+        store.state.with(|state| {
+            let tins = state
+                .tins
+                .values()
+                .filter(|tin| !tin.retired)
+                .map(|tin| (Material::Tin(tin.id), tin.card.name.clone(), "your tin".to_owned()));
+            let families = store
+                .rules()
+                .families
+                .iter()
+                .filter(|family| !family.profiles.is_empty())
+                .map(|family| {
+                    let material = Material::Family(family.id.clone());
+                    (material, family.title.clone(), String::new())
+                });
+            tins.chain(families).collect::<Vec<_>>()
+        })
+    };
+    view! {
+        <h1>"Start a clock"</h1>
+        {move || match picked.get() {
+            None => {
+                view! {
+                    <p>"What is it?"</p>
+                    <div class="tiles">
+                        {offers()
+                            .into_iter()
+                            .map(|(material, title, note)| {
+                                view! {
+                                    <button class="tile" on:click=move |_| picked.set(Some(material.clone()))>
+                                        <b>{title}</b>
+                                        <span class="hint">{note}</span>
+                                    </button>
+                                }
+                            })
+                            .collect_view()}
+                    </div>
+                }
+                    .into_any()
+            }
+            Some(material) => {
+                view! {
+                    <Acts material=material />
+                    <button class="big quiet" on:click=move |_| picked.set(None)>"Another material"</button>
+                }
+                    .into_any()
+            }
+        }}
+    }
+}
+
+#[component]
+fn Acts(material: Material) -> impl IntoView {
+    let store = use_store();
+    let resolved =
+        store.state.with_untracked(|state| card::resolve(store.rules(), state, &material));
+    let (family, tin) = match resolved {
+        Ok(found) => found,
+        Err(why) => return view! { <p class="card">{why.to_string()}</p> }.into_any(),
+    };
+    let name = tin.map_or_else(|| family.title.clone(), |tin| tin.name);
+    let level = RwSignal::new(card::catalyst_law(family).map(|law| law.reference));
+    let catalysed = family.profiles.iter().any(|p| p.catalysed);
+    view! {
+        <h2>{name}</h2>
+        <Cautions hazards=family.hazards.clone() ppe=family.ppe.clone() questions=Vec::new() />
+        {catalysed.then(|| view! { <CatalystStep family=family level=level job=None /> })}
+        <div class="stack">
+            {family
+                .profiles
+                .iter()
+                .map(|profile| {
+                    view! { <ActKey material=material.clone() family=family profile=profile level=level /> }
+                })
+                .collect_view()}
+        </div>
+    }
+    .into_any()
+}
+
+#[component]
+fn ActKey(
+    material: Material,
+    family: &'static Family,
+    profile: &'static Profile,
+    level: RwSignal<Option<Percent>>,
+) -> impl IntoView {
+    let store = use_store();
+    let begin = move |_| {
+        let now = clock::now();
+        let outcome = store.state.with_untracked(|state| {
+            let start = Start {
+                of: None,
+                title: format!("{} {}", family.short, profile.title),
+                material: material.clone(),
+                profile: profile.id.clone(),
+                catalyst: level.get_untracked().filter(|_| profile.catalysed),
+                mass: None,
+                batch: None,
+                started: now,
+                place: Place::Bench,
+                reason: None,
+            };
+            Card::in_force(store.rules(), state, &material, &profile.id)
+                .map_err(|why| why.to_string())?;
+            command::start(store.rules(), state, start, now).map_err(|why| why.to_string())
+        });
+        match outcome {
+            Ok(body) => {
+                store.append(vec![body], format!("{}: clock started", profile.starts), || {
+                    go(&Route::Bench);
+                });
+            }
+            Err(sentence) => store.refuse(sentence),
+        }
+    };
+    view! {
+        <button class="big main" on:click=begin>
+            {profile.starts.clone()}
+            <span class="hint">{profile.title.clone()}</span>
+        </button>
+    }
+}

@@ -1,0 +1,246 @@
+//! A tin of the shop: two numbers off its data sheet make a card that counts
+//! before the family's.
+
+use crate::engine::quantity::{Celsius, Minutes, Percent};
+use crate::job::card::{Ratio, SheetTime, TinCard};
+use crate::job::command;
+use crate::trade::model::{Family, Mixing};
+use crate::ui::app::go;
+use crate::ui::overlay::use_overlays;
+use crate::ui::pad::Pad;
+use crate::ui::route::Route;
+use crate::ui::store::use_store;
+use crate::ui::words;
+use leptos::prelude::*;
+
+/// A new tin of a family.
+#[component]
+pub fn NewTinScreen(family: String) -> impl IntoView {
+    match use_store().rules().family(&family) {
+        Some(family) => view! { <Form family=family /> }.into_any(),
+        None => view! {
+            <h1>"Shelf"</h1>
+            <p class="card">"This material is not known here. Update the app."</p>
+        }
+        .into_any(),
+    }
+}
+
+/// A time that a sheet may state: profile and milestone with their titles.
+#[derive(Clone, PartialEq)]
+struct Slot {
+    profile: &'static str,
+    milestone: &'static str,
+    title: String,
+}
+
+fn slots(family: &'static Family) -> Vec<Slot> {
+    family
+        .profiles
+        .iter()
+        .flat_map(|profile| {
+            profile.milestones.iter().map(|milestone| Slot {
+                profile: &profile.id,
+                milestone: &milestone.id,
+                title: format!("{}: {}", profile.title, milestone.title),
+            })
+        })
+        .collect()
+}
+
+#[component]
+fn Form(family: &'static Family) -> impl IntoView {
+    let store = use_store();
+    let overlays = use_overlays();
+    let name = RwSignal::new(String::new());
+    let batch = RwSignal::new(String::new());
+    let times = RwSignal::new(Vec::<(usize, Minutes)>::new());
+    let reference = family.reference.as_ref().map_or(20.0, |r| r.temperature.likely);
+    let at = RwSignal::new(Celsius(reference));
+    let level = RwSignal::new(family.catalyst.as_ref().map(|c| Percent(c.level.likely)));
+    let ratio = RwSignal::new(None::<Ratio>);
+    let slots = StoredValue::new(slots(family));
+    let ask_time = move |index: usize| {
+        let title = slots.with_value(|s| s.get(index).map(|s| s.title.clone()));
+        overlays.pad.set(Some(Pad {
+            title: title.unwrap_or_default(),
+            hint: "As the sheet states it.".into(),
+            start: String::new(),
+            units: vec!["min", "h", "d"],
+            done: Callback::new(move |entry: String| {
+                let time = words::read_minutes(&entry)?;
+                times.update(|times| {
+                    times.retain(|(other, _)| *other != index);
+                    times.push((index, time));
+                });
+                Ok(())
+            }),
+        }));
+    };
+    let ask_temperature = move |_| {
+        let settings = store.state.with_untracked(|state| state.settings.clone());
+        overlays.pad.set(Some(Pad {
+            title: "The sheet's temperature".into(),
+            hint: "The one that its times are given at.".into(),
+            start: String::new(),
+            units: words::temperature_units(&settings),
+            done: Callback::new(move |entry: String| {
+                at.set(words::read_temperature(&settings, &entry)?);
+                Ok(())
+            }),
+        }));
+    };
+    let ask_level = move |_| {
+        overlays.pad.set(Some(Pad {
+            title: "The sheet's catalyst level".into(),
+            hint: "By weight.".into(),
+            start: String::new(),
+            units: vec!["%"],
+            done: Callback::new(move |entry: String| {
+                level.set(Some(words::read_percent(&entry)?));
+                Ok(())
+            }),
+        }));
+    };
+    let ask_ratio = move |_| {
+        let part = move |title: &str, then: Callback<f64>| Pad {
+            title: title.to_owned(),
+            hint: "Parts by weight, as the sheet states them.".into(),
+            start: String::new(),
+            units: Vec::new(),
+            done: Callback::new(move |entry: String| {
+                let parts = words::read_parts(&entry)?;
+                then.run(parts);
+                Ok(())
+            }),
+        };
+        let second = move |a: f64| {
+            part(
+                "Parts of the second",
+                Callback::new(move |b: f64| ratio.set(Some(Ratio { a, b }))),
+            )
+        };
+        let first = Callback::new(move |a: f64| {
+            request_animation_frame(move || overlays.pad.set(Some(second(a))));
+        });
+        overlays.pad.set(Some(part("Parts of the first", first)));
+    };
+    let save = move || {
+        let card = TinCard {
+            name: name.get_untracked(),
+            family: family.id.clone(),
+            batch: Some(batch.get_untracked().trim().to_owned()).filter(|text| !text.is_empty()),
+            times: times
+                .get_untracked()
+                .into_iter()
+                .filter_map(|(index, time)| {
+                    let slot = slots.with_value(|s| s.get(index).cloned())?;
+                    Some(SheetTime {
+                        profile: slot.profile.to_owned(),
+                        milestone: slot.milestone.to_owned(),
+                        time,
+                        temperature: at.get_untracked(),
+                        catalyst: level.get_untracked(),
+                    })
+                })
+                .collect(),
+            ratio: ratio.get_untracked(),
+        };
+        store.act_then(command::add_tin(card), "Tin on the Shelf", move || {
+            go(&Route::Family(family.id.clone()));
+        });
+    };
+    let two_part = matches!(family.mixing, Mixing::TwoPart { .. } | Mixing::BySheet { .. });
+    view! {
+        <p class="crumb">
+            <a href=Route::Family(family.id.clone()).to_string()>{family.title.clone()}</a>
+        </p>
+        <h1>"My tin"</h1>
+        <p>"One time and its temperature off the data sheet are enough. More make it better."</p>
+        <form on:submit=move |event| {
+            event.prevent_default();
+            save();
+        }>
+            <label class="field">
+                "What do you call it?"
+                <input
+                    type="text"
+                    autocomplete="off"
+                    maxlength="60"
+                    prop:value=move || name.get()
+                    on:input=move |event| name.set(event_target_value(&event))
+                />
+            </label>
+            <label class="field">
+                "Batch number on the tin"
+                <input
+                    type="text"
+                    autocomplete="off"
+                    maxlength="60"
+                    prop:value=move || batch.get()
+                    on:input=move |event| batch.set(event_target_value(&event))
+                />
+            </label>
+            <button type="button" class="reading wide" on:click=ask_temperature>
+                <span class="reading-name">"Sheet temperature"</span>
+                <span class="reading-value">
+                    {move || words::temperature(&store.settings(), at.get())}
+                </span>
+            </button>
+            {family
+                .catalyst
+                .is_some()
+                .then(|| {
+                    view! {
+                        <button type="button" class="reading wide" on:click=ask_level>
+                            <span class="reading-name">"Sheet catalyst level"</span>
+                            <span class="reading-value">{move || level.get().map(words::percent)}</span>
+                        </button>
+                    }
+                })}
+            {two_part
+                .then(|| {
+                    view! {
+                        <button type="button" class="reading wide" on:click=ask_ratio>
+                            <span class="reading-name">"Ratio by weight"</span>
+                            <span class="reading-value">
+                                {move || {
+                                    ratio
+                                        .get()
+                                        .map_or_else(
+                                            || "as the family".to_owned(),
+                                            |r| format!("{} : {}", words::number(r.a), words::number(r.b)),
+                                        )
+                                }}
+                            </span>
+                        </button>
+                    }
+                })}
+            <h2>"Times off the sheet"</h2>
+            <div class="tiles">
+                {slots
+                    .get_value()
+                    .into_iter()
+                    .enumerate()
+                    .map(|(index, slot)| {
+                        let shown = move || {
+                            times.with(|times| {
+                                times
+                                    .iter()
+                                    .find(|(other, _)| *other == index)
+                                    .map_or_else(|| "not stated".to_owned(), |(_, t)| words::duration(*t))
+                            })
+                        };
+                        view! {
+                            <button type="button" class="reading wide" on:click=move |_| ask_time(index)>
+                                <span class="reading-name">{slot.title}</span>
+                                <span class="reading-value">{shown}</span>
+                            </button>
+                        }
+                    })
+                    .collect_view()}
+            </div>
+            <button type="submit" class="big main">"Put it on the Shelf"</button>
+        </form>
+    }
+}

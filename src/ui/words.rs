@@ -1,0 +1,461 @@
+//! Quantities and times in words, in the user's units.
+
+use crate::device::clock;
+use crate::engine::kinetics::CatalystAdvice;
+use crate::engine::quantity::{
+    Celsius, Grams, GramsPerMillilitre, Instant, Millilitres, Millimetres, Minutes, Percent, Span,
+    SquareMetres,
+};
+use crate::engine::takeoff::Quantity;
+use crate::engine::units::{self, DensityUnit, LengthUnit, MassUnit};
+use crate::job::batch::Tubs;
+use crate::job::card::{self, TinCard};
+use crate::job::event::{Id, Material, Place};
+use crate::job::live::{Change, LiveWindow};
+use crate::job::settings::Settings;
+use crate::job::state::{Reading, State};
+use crate::job::temperature;
+use crate::trade::model::{Dimension, Figure, Measure, Rules, Unit};
+
+/// Densities are shown as every sheet states them.
+const DENSITY: DensityUnit = DensityUnit::GramPerMillilitre;
+
+/// Clock time of an instant.
+pub fn clock(instant: Instant, now: Instant) -> String {
+    clock::clock_time(instant, now)
+}
+
+/// A running number: "4:59" under ten minutes, "23 min", "3 h 05", "2 d 4 h".
+pub fn countdown(left: Minutes) -> String {
+    let seconds = (left.value() * 60.0).round().max(0.0) as i64;
+    let (minutes, rest) = (seconds / 60, seconds % 60);
+    match minutes {
+        0..10 => format!("{minutes}:{rest:02}"),
+        10..100 => format!("{minutes} min"),
+        100..2880 => format!("{} h {:02}", minutes / 60, minutes % 60),
+        _ => format!("{} d {} h", minutes / 1440, minutes % 1440 / 60),
+    }
+}
+
+/// A span of time in words: "18 min", "1 h 25 min", "2 d".
+pub fn duration(span: Minutes) -> String {
+    units::show_minutes(span)
+}
+
+/// A span of time with its interval: "85 min (60 to 111)".
+pub fn span_of_time(span: &Span<Minutes>) -> String {
+    format!("{} ({} to {})", duration(span.likely), duration(span.low), duration(span.high))
+}
+
+/// How old something is.
+pub fn age(span: Minutes) -> String {
+    if span.value() < 1.0 { "just now".into() } else { format!("{} old", duration(Minutes(span.value().floor()))) }
+}
+
+/// A bare number without needless digits.
+pub fn number(value: f64) -> String {
+    let text = format!("{value:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// The number at the start of a text, for a pad's first value.
+pub fn leading_number(text: &str) -> String {
+    text.chars().take_while(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '−')).collect()
+}
+
+/// A temperature.
+pub fn temperature(settings: &Settings, value: Celsius) -> String {
+    units::show_temperature(value, settings.units.temperature)
+}
+
+/// A mass. Grams turn into kilograms from 10 kg on.
+pub fn mass(settings: &Settings, value: Grams) -> String {
+    let unit = match settings.units.mass {
+        MassUnit::Gram if value.value() >= 10_000.0 => MassUnit::Kilogram,
+        unit => unit,
+    };
+    units::show_mass(value, unit)
+}
+
+/// A mass rounded to the scale that weighs it.
+pub fn weighed(settings: &Settings, value: Grams, fine: bool) -> String {
+    let step = if fine { settings.fine_scale_step } else { settings.scale_step };
+    mass(settings, crate::engine::mix::round_to_step(value, step))
+}
+
+/// A volume.
+pub fn volume(settings: &Settings, value: Millilitres) -> String {
+    units::show_volume(value, settings.units.volume)
+}
+
+/// A level in per cent.
+pub fn percent(value: Percent) -> String {
+    units::show_percent(value)
+}
+
+fn length(settings: &Settings, value: Millimetres) -> String {
+    let unit = match settings.units.length {
+        LengthUnit::Millimetre if value.value() >= 10_000.0 => LengthUnit::Metre,
+        unit => unit,
+    };
+    units::show_length(value, unit)
+}
+
+/// Any quantity.
+pub fn quantity(settings: &Settings, value: &Quantity) -> String {
+    match value {
+        Quantity::Mass(value) => mass(settings, *value),
+        Quantity::Volume(value) => volume(settings, *value),
+        Quantity::Length(value) => length(settings, *value),
+        Quantity::Area(value) => units::show_area(*value, settings.units.area),
+        Quantity::Count(value) => units::show_count(*value),
+        Quantity::Pressure(value) => units::show_pressure(*value),
+        Quantity::Force(value) => units::show_force(*value, settings.units.mass),
+        Quantity::Percent(value) => percent(*value),
+        Quantity::Density(value) => units::show_density(*value, DENSITY),
+        Quantity::AreaMass(value) => format!("{} g/m²", number(value.value())),
+        Quantity::Factor(value) => format!("× {}", number(*value)),
+    }
+}
+
+/// The value of a measure, from its stored unit.
+pub fn measure(settings: &Settings, measure: &Measure, value: f64) -> String {
+    match measure.dimension {
+        Dimension::Mass => mass(settings, Grams(value)),
+        Dimension::Length => length(settings, Millimetres(value)),
+        Dimension::Area => units::show_area(SquareMetres(value), settings.units.area),
+        Dimension::Volume => volume(settings, Millilitres(value)),
+        Dimension::Temperature => temperature(settings, Celsius(value)),
+        Dimension::Density => {
+            units::show_density(GramsPerMillilitre(value), DENSITY)
+        }
+        Dimension::Percent => percent(Percent(value)),
+        Dimension::Time => duration(Minutes(value)),
+        Dimension::Count => number(value),
+    }
+}
+
+/// The number alone, for the pad.
+pub fn measure_number(settings: &Settings, of: &Measure, value: f64) -> String {
+    let units = &settings.units;
+    let value = match of.dimension {
+        Dimension::Mass => units.mass.number(Grams(value)),
+        Dimension::Length => units.length.number(Millimetres(value)),
+        Dimension::Area => units.area.number(SquareMetres(value)),
+        Dimension::Volume => units.volume.number(Millilitres(value)),
+        Dimension::Temperature => units.temperature.number(Celsius(value)),
+        Dimension::Density => DENSITY.number(GramsPerMillilitre(value)),
+        Dimension::Percent | Dimension::Time | Dimension::Count => value,
+    };
+    number(value)
+}
+
+/// Units that the pad offers for a dimension, the one in force first.
+pub fn units(settings: &Settings, dimension: Dimension) -> Vec<&'static str> {
+    let units = &settings.units;
+    let (mine, all): (&'static str, &[&'static str]) = match dimension {
+        Dimension::Mass => (units.mass.symbol(), &["g", "kg", "oz", "lb"]),
+        Dimension::Length => (units.length.symbol(), &["mm", "m", "in", "ft"]),
+        Dimension::Area => (units.area.symbol(), &["m²", "cm²", "ft²", "in²"]),
+        Dimension::Volume => (units.volume.symbol(), &["ml", "l"]),
+        Dimension::Temperature => (units.temperature.symbol(), &["°C", "°F"]),
+        Dimension::Density => (DENSITY.symbol(), &[]),
+        Dimension::Percent => ("%", &[]),
+        Dimension::Time => ("min", &["h"]),
+        Dimension::Count => return Vec::new(),
+    };
+    let rest = all.iter().copied().filter(|unit| *unit != mine);
+    std::iter::once(mine).chain(rest).collect()
+}
+
+/// Units that the pad offers for a temperature.
+pub fn temperature_units(settings: &Settings) -> Vec<&'static str> {
+    units(settings, Dimension::Temperature)
+}
+
+/// Units that the pad offers for a mass.
+pub fn mass_units(settings: &Settings) -> Vec<&'static str> {
+    units(settings, Dimension::Mass)
+}
+
+/// The sensible range of a measure, as a hint.
+pub fn range(settings: &Settings, of: &Measure) -> String {
+    format!(
+        "Between {} and {}",
+        measure(settings, of, of.least),
+        measure(settings, of, of.most)
+    )
+}
+
+fn said(error: impl std::fmt::Display) -> String {
+    error.to_string()
+}
+
+/// Reads an entry for a measure into its stored unit.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_measure(settings: &Settings, of: &Measure, text: &str) -> Result<f64, String> {
+    let units = &settings.units;
+    match of.dimension {
+        Dimension::Mass => units::read_mass(text, units.mass).map(Grams::value).map_err(said),
+        Dimension::Length => {
+            units::read_length(text, units.length).map(Millimetres::value).map_err(said)
+        }
+        Dimension::Area => {
+            units::read_area(text, units.area).map(SquareMetres::value).map_err(said)
+        }
+        Dimension::Volume => {
+            units::read_volume(text, units.volume).map(Millilitres::value).map_err(said)
+        }
+        Dimension::Temperature => read_temperature(settings, text).map(Celsius::value),
+        Dimension::Density => {
+            units::read_density(text, DENSITY).map(GramsPerMillilitre::value).map_err(said)
+        }
+        Dimension::Percent => read_percent(text).map(Percent::value),
+        Dimension::Time => read_minutes(text).map(Minutes::value),
+        Dimension::Count => units::read_count(text).map(f64::from).map_err(said),
+    }
+}
+
+/// Reads a temperature of a workshop.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_temperature(settings: &Settings, text: &str) -> Result<Celsius, String> {
+    units::read_air_temperature(text, settings.units.temperature).map_err(said)
+}
+
+/// Reads a mass.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_mass(settings: &Settings, text: &str) -> Result<Grams, String> {
+    units::read_mass(text, settings.units.mass).map_err(said)
+}
+
+/// Reads per cent.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_percent(text: &str) -> Result<Percent, String> {
+    units::read_percent(text).map_err(said)
+}
+
+/// Reads a span of time.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_minutes(text: &str) -> Result<Minutes, String> {
+    units::read_minutes(text).map_err(said)
+}
+
+/// Reads parts of a ratio.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_parts(text: &str) -> Result<f64, String> {
+    let parts: f64 = text
+        .trim()
+        .replace(',', ".")
+        .parse()
+        .map_err(|_| "Enter the parts as a number.".to_owned())?;
+    if parts > 0.0 && parts < 10_000.0 {
+        Ok(parts)
+    } else {
+        Err("Enter parts above nothing.".into())
+    }
+}
+
+/// A figure of the rule table in the user's units, with its range.
+pub fn figure(settings: &Settings, of: &Figure) -> String {
+    let show = |value: f64| match of.unit {
+        Unit::Minute | Unit::Hour | Unit::Day => {
+            duration(card::minutes(&Figure { likely: value, ..of.clone() }))
+        }
+        Unit::Celsius => temperature(settings, Celsius(value)),
+        Unit::Gram => mass(settings, Grams(value)),
+        Unit::Kilogram => mass(settings, Grams(value * 1000.0)),
+        Unit::Millimetre => length(settings, Millimetres(value)),
+        Unit::Metre => length(settings, Millimetres(value * 1000.0)),
+        Unit::SquareMetre => units::show_area(SquareMetres(value), settings.units.area),
+        Unit::GramPerMillilitre => {
+            units::show_density(GramsPerMillilitre(value), DENSITY)
+        }
+        Unit::Litre => volume(settings, Millilitres(value * 1000.0)),
+        Unit::Percent => format!("{} %", number(value)),
+        Unit::Month => format!("{} months", number(value)),
+        Unit::Year => format!("{} years", number(value)),
+        Unit::KilogramPerSquareMetre => format!("{} kg/m²", number(value)),
+        Unit::GramPerSquareMetre => format!("{} g/m²", number(value)),
+        Unit::PerHundred => format!("{} : 100", number(value)),
+        Unit::ShoreA => format!("Shore A {}", number(value)),
+        Unit::Factor | Unit::Count => number(value),
+    };
+    match (of.low, of.high) {
+        (None, None) => show(of.likely),
+        (low, high) => format!(
+            "{} ({} to {})",
+            show(of.likely),
+            show(low.unwrap_or(of.likely)),
+            show(high.unwrap_or(of.likely))
+        ),
+    }
+}
+
+/// Status and source of a figure.
+pub fn trust(figure: &Figure) -> String {
+    match &figure.source {
+        Some(source) => format!("{}: {source}", figure.status.words()),
+        None => figure.status.words().to_owned(),
+    }
+}
+
+/// Name of a material.
+pub fn material(state: &State, material: &Material) -> String {
+    match card::resolve(crate::trade::rules(), state, material) {
+        Ok((family, None)) => family.title.clone(),
+        Ok((family, Some(tin))) => format!("{} ({})", tin.name, family.title),
+        Err(why) => why.to_string(),
+    }
+}
+
+/// A tin in one line.
+pub fn tin_line(rules: &Rules, tin: &TinCard) -> String {
+    let family = rules.family(&tin.family).map_or(tin.family.clone(), |f| f.title.clone());
+    let times = match tin.times.len() {
+        0 => "no times of its own".to_owned(),
+        1 => "1 time off its sheet".to_owned(),
+        n => format!("{n} times off its sheet"),
+    };
+    match &tin.batch {
+        Some(batch) => format!("{family}, batch {batch}, {times}"),
+        None => format!("{family}, {times}"),
+    }
+}
+
+/// The room in a line and the age of its reading in another.
+pub fn room(state: &State, now: Instant) -> (String, String) {
+    let place = if state.has_demo() && !has_real_air(state) { Place::Demo } else { Place::Bench };
+    let air = temperature::newest(state, place, |r| r.air);
+    let humidity = temperature::newest(state, place, |r| r.humidity);
+    match air {
+        Some((taken, air)) => {
+            let settings = &state.settings;
+            let humidity = humidity.map(|(_, rh)| format!(" · {} RH", percent(rh)));
+            let room = format!("{}{}", self::temperature(settings, air), humidity.unwrap_or_default());
+            let demo = if place == Place::Demo { "invented, " } else { "" };
+            (room, format!("{demo}{}", age(now.since(taken))))
+        }
+        None => ("Room not read".into(), "tap to enter it".into()),
+    }
+}
+
+fn has_real_air(state: &State) -> bool {
+    temperature::newest(state, Place::Bench, |r| r.air).is_some()
+}
+
+/// The newest air of a place.
+pub fn newest_air(state: &State, place: Place) -> Option<(Instant, String)> {
+    temperature::newest(state, place, |r| r.air)
+        .map(|(taken, air)| (taken, temperature(&state.settings, air)))
+}
+
+/// The newest humidity of a place.
+pub fn newest_humidity(state: &State, place: Place) -> Option<(Instant, String)> {
+    temperature::newest(state, place, |r| r.humidity).map(|(taken, rh)| (taken, percent(rh)))
+}
+
+/// The newest surface that holds for a job or a place.
+pub fn newest_surface(state: &State, place: Place, job: Option<Id>) -> Option<(Instant, String)> {
+    temperature::newest_surface(state, place, job)
+        .map(|(taken, surface)| (taken, temperature(&state.settings, surface)))
+}
+
+/// The newest mixing water of a place.
+pub fn newest_water(state: &State, place: Place) -> Option<(Instant, String)> {
+    temperature::newest(state, place, |r| r.water)
+        .map(|(taken, water)| (taken, temperature(&state.settings, water)))
+}
+
+/// A reading in one line.
+pub fn reading(state: &State, reading: &Reading, now: Instant) -> String {
+    let settings = &state.settings;
+    let of = |name: &str, value: Option<Celsius>| {
+        value.map(|value| format!("{name} {}", temperature(settings, value)))
+    };
+    let parts = [
+        of("air", reading.air),
+        reading.humidity.map(|rh| format!("{} RH", percent(rh))),
+        of("surface", reading.surface),
+        of("water", reading.water),
+        reading.job.and_then(|job| state.jobs.get(&job)).map(|job| job.name.clone()),
+        (reading.place == Place::Demo).then(|| "invented".to_owned()),
+    ];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    format!("{}: {}", clock(reading.taken, now), parts.join(", "))
+}
+
+/// Clock times of a window in one line: "look 10:45 · open 11:11 · by 17:00".
+pub fn window_times(window: &LiveWindow, now: Instant) -> String {
+    let at = |instant: Instant| clock(instant, now);
+    let parts = [
+        window
+            .look
+            .filter(|_| window.window.opens.is_some() && !window.found_ready)
+            .map(|t| format!("look {}", at(t))),
+        window.open_from.filter(|_| window.window.opens.is_some()).map(|t| {
+            if window.found_ready {
+                format!("ready {}", at(t))
+            } else {
+                format!("surely open {}", at(t))
+            }
+        }),
+        window.ideal.map(|t| format!("best {}", at(t))),
+        window.close_by.map(|t| {
+            let word = if window.window.opens.is_none() { "use by" } else { "done by" };
+            format!("{word} {}", at(t))
+        }),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(" · ")
+}
+
+/// What moved, in a sentence: "Finial · gel coat 1: opens 11:08, was 10:45".
+pub fn change(change: &Change, now: Instant) -> String {
+    let was = change.was.map_or("unknown".to_owned(), |was| clock(was, now));
+    match change.now {
+        Some(at) => {
+            format!("{}: {} {} {}, was {was}", change.name, change.window, change.label, clock(at, now))
+        }
+        None => format!("{}: {}: no time can be given now, was {was}", change.name, change.window),
+    }
+}
+
+/// What the catalyst helper says.
+pub fn catalyst_advice(settings: &Settings, advice: &CatalystAdvice) -> String {
+    let level = percent(advice.level);
+    match (advice.clamped, advice.warm_to) {
+        (false, _) => format!("On this surface {level} keeps the usual speed."),
+        (true, Some(warm)) => format!(
+            "The usual speed would want {}, which the range does not allow. At {level} it runs \
+             slower: warm it to {} instead.",
+            percent(advice.wanted),
+            temperature(settings, warm)
+        ),
+        (true, None) => format!(
+            "The usual speed would want {}, which the range does not allow. {level} is its limit.",
+            percent(advice.wanted)
+        ),
+    }
+}
+
+/// How a total is split.
+pub fn tubs(settings: &Settings, tubs: &Tubs) -> String {
+    format!(
+        "Too much for one tub: {} tubs of {} can each be used up in about {} of pot life. Mix the \
+         next when the last is empty.",
+        tubs.count,
+        mass(settings, tubs.each),
+        duration(tubs.pot)
+    )
+}
