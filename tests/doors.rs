@@ -166,8 +166,9 @@ impl Reader<'_> {
             "super" => drop(place.pop()),
             "self" => {}
             "*" => {
-                if place.is_empty() {
-                    self.fault(index, "takes everything from the top of the house");
+                match place.first().cloned() {
+                    None => self.fault(index, "takes everything from the top of the house"),
+                    Some(first) => self.enter(index, &first),
                 }
                 return index + 1;
             }
