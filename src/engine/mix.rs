@@ -81,15 +81,11 @@ pub enum MixError {
 impl fmt::Display for MixError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotFinite { what } => write!(f, "There is no number for {what}. Enter it."),
-            Self::NotPositive { what } => {
-                write!(f, "There must be more than 0 of {what}. Enter it.")
-            }
-            Self::Negative { what } => {
-                write!(f, "There can't be less than 0 of {what}. Correct it.")
-            }
+            Self::NotFinite { what } => write!(f, "Enter {what}: there is no usable number."),
+            Self::NotPositive { what } => write!(f, "Enter {what}: it must be above 0."),
+            Self::Negative { what } => write!(f, "Correct {what}: it can't be below 0."),
             Self::OverHundred { what } => {
-                write!(f, "There can't be more than 100 % of {what}. Correct it.")
+                write!(f, "Correct {what}: it can't be above 100 %.")
             }
             Self::TooSmall { what } => write!(
                 f,

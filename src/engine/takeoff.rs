@@ -15,15 +15,15 @@ pub use counted::{Run, bolts, layers, shim_strips};
 pub use glass::{GlassZone, ResinFactors, glass, resin, tissue};
 pub use rubber::{
     BrushFactors, Comparison, RubberFactors, brushed_rubber, clay_blanket, compare_volumes,
-    poured_rubber, spout_volume, volume_from_area, volume_from_clay,
+    poured_rubber, spout_volume, volume_from_area, volume_from_clay, volume_in_box,
 };
 pub use surface::{GelFactors, flange_area, gel_coat, release, water_mix};
 pub use uplift::{Float, Uplift, uplift};
 
 use super::mix::MixError;
 use super::quantity::{
-    Grams, GramsPerMillilitre, GramsPerSquareMetre, Kilopascals, Millilitres, Millimetres, Minutes,
-    PartsPerHundred, Percent, SquareMetres,
+    Grams, GramsPerMillilitre, GramsPerSquareMetre, Kilopascals, Millilitres, Millimetres, Percent,
+    SquareMetres,
 };
 use std::fmt;
 
@@ -67,10 +67,6 @@ pub enum Quantity {
     Force(KilogramsForce),
     /// A share.
     Percent(Percent),
-    /// Water to a hundred of powder.
-    Water(PartsPerHundred),
-    /// A span of time.
-    Time(Minutes),
     /// A bare factor.
     Factor(f64),
     /// A number of things.

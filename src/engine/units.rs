@@ -15,8 +15,8 @@ pub use entry::{
     read_minutes, read_percent, read_temperature, read_volume,
 };
 pub use show::{
-    show_area, show_count, show_density, show_force, show_length, show_mass, show_minutes,
-    show_percent, show_pressure, show_temperature, show_volume,
+    show_area, show_area_mass, show_count, show_density, show_force, show_length, show_mass,
+    show_minutes, show_percent, show_pressure, show_temperature, show_volume,
 };
 
 use super::quantity::{Celsius, Grams, GramsPerMillilitre, Millilitres, Millimetres, SquareMetres};

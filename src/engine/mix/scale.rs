@@ -3,18 +3,10 @@
 use super::{CatalystAmount, MixError, TwoPart, not_negative, positive, ratio};
 use crate::engine::quantity::{Grams, GramsPerMillilitre, Percent};
 
-/// The nearest mass that a scale with this step can read.
-///
-/// # Errors
-/// [`MixError`] when the mass is below 0 or the step not above 0.
-pub fn round_to_step(mass: Grams, step: Grams) -> Result<Grams, MixError> {
-    not_negative("the mass", mass.value())?;
-    positive("the scale's step", step.value())?;
-    Ok(nearest(mass, step))
-}
-
-fn nearest(mass: Grams, step: Grams) -> Grams {
-    step * (mass / step).round()
+/// The nearest mass that a scale with this step can read. Without a step above
+/// 0 nothing is rounded.
+pub fn round_to_step(mass: Grams, step: Grams) -> Grams {
+    if step.value() > 0.0 && step.is_finite() { step * (mass / step).round() } else { mass }
 }
 
 /// Rounds a mix to what two scales can read, and says by how much part B is
@@ -24,8 +16,8 @@ fn nearest(mass: Grams, step: Grams) -> Grams {
 /// own rounding is left as an error.
 ///
 /// # Errors
-/// [`MixError`] when a side of the ratio or a step is not above 0, the parts
-/// are below 0, or either rounds to nothing.
+/// [`MixError`] when a side of the ratio or a step is not above 0, part A
+/// is below 0, or either rounds to nothing.
 pub fn round_two_part(
     parts: TwoPart,
     a: f64,
@@ -34,13 +26,14 @@ pub fn round_two_part(
     step_b: Grams,
 ) -> Result<(TwoPart, Percent), MixError> {
     let (ratio_a, ratio_b) = ratio(a, b)?;
-    let rounded_a = round_to_step(parts.a, step_a)?;
-    positive("the scale's step", step_b.value())?;
+    not_negative("part A", parts.a.value())?;
+    positive("the scale's step", step_a.value().min(step_b.value()))?;
+    let rounded_a = round_to_step(parts.a, step_a);
     if rounded_a.value() <= 0.0 {
         return Err(MixError::TooSmall { what: "part A" });
     }
     let wanted = rounded_a * (ratio_b / ratio_a);
-    let rounded_b = nearest(wanted, step_b);
+    let rounded_b = round_to_step(wanted, step_b);
     if rounded_b.value() <= 0.0 {
         return Err(MixError::TooSmall { what: "part B" });
     }
@@ -61,7 +54,8 @@ pub fn round_catalyst(
 ) -> Result<(CatalystAmount, Percent), MixError> {
     positive("the catalyst", amount.mass.value())?;
     positive("the catalyst's density", density.value())?;
-    let mass = round_to_step(amount.mass, step)?;
+    positive("the scale's step", step.value())?;
+    let mass = round_to_step(amount.mass, step);
     if mass.value() <= 0.0 {
         return Err(MixError::TooSmall { what: "the catalyst" });
     }
@@ -91,18 +85,13 @@ pub struct ScaleStep {
 
 /// The readings of a scale as the parts go into one tub, starting from `tare`:
 /// the empty tub on the scale, or 0 when that was tared away.
-///
-/// # Errors
-/// [`MixError`] when the tare or a part is below 0 or not a number.
-pub fn scale_steps(tare: Grams, parts: &[PartTarget]) -> Result<Vec<ScaleStep>, MixError> {
-    not_negative("the empty tub", tare.value())?;
+pub fn scale_steps(tare: Grams, parts: &[PartTarget]) -> Vec<ScaleStep> {
     let mut reading = tare;
     parts
         .iter()
         .map(|part| {
-            not_negative("a part", part.mass.value())?;
             reading = reading + part.mass;
-            Ok(ScaleStep { name: part.name.clone(), add: part.mass, reading })
+            ScaleStep { name: part.name.clone(), add: part.mass, reading }
         })
         .collect()
 }

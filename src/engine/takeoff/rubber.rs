@@ -110,6 +110,35 @@ pub fn spout_volume(bore: Millimetres, height: Millimetres) -> Result<Millilitre
     Ok(Millilitres(cubic_millimetres / 1000.0))
 }
 
+/// The volume around an object in a box (K-BOX): length x width x depth of
+/// fill, less the object.
+///
+/// # Errors
+/// [`TakeoffError`] when a side is not above 0, the object's volume is below
+/// 0, or the object fills the box.
+pub fn volume_in_box(
+    length: Millimetres,
+    width: Millimetres,
+    fill: Millimetres,
+    object: Millilitres,
+) -> Result<Worked<Millilitres>, TakeoffError> {
+    positive("The length of the box", length.value())?;
+    positive("The width of the box", width.value())?;
+    positive("The depth of fill", fill.value())?;
+    not_negative("The volume of the object", object.value())?;
+    let inside = Millilitres(length.value() * width.value() * fill.value() / 1000.0);
+    let volume = inside - object;
+    positive("What the object leaves of the box", volume.value())?;
+    let sum = Sum::default()
+        .with("Box, length", Quantity::Length(length))
+        .with("Box, width", Quantity::Length(width))
+        .with("Depth of fill", Quantity::Length(fill))
+        .with("Box: length x width x fill", Quantity::Volume(inside))
+        .with("Less the object", Quantity::Volume(object))
+        .with("Volume", Quantity::Volume(volume));
+    Ok(Worked { result: volume, sum })
+}
+
 /// The factors of poured rubber.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RubberFactors {
@@ -135,20 +164,25 @@ pub fn poured_rubber(
 ) -> Result<Worked<Grams>, TakeoffError> {
     positive("The volume", volume.value())?;
     not_negative("The volume of spouts and vents", spouts.value())?;
-    positive("The density of the rubber", factors.density.value())?;
+    positive("The density of the mix", factors.density.value())?;
     not_negative("What stays in a tub", factors.per_tub.value())?;
     let factor = with_waste(factors.waste)?;
     let fill = factors.density * volume;
     let spouts = factors.density * spouts;
     let lost = factors.per_tub * f64::from(tubs);
     let rubber = (fill + spouts + lost) * factor;
-    let sum = Sum::default()
-        .with("Density of the rubber", Quantity::Density(factors.density))
-        .with("Rubber to fill: volume x density", Quantity::Mass(fill))
-        .with("Spouts and vents", Quantity::Mass(spouts))
-        .with("Stays in the tubs", Quantity::Mass(lost))
+    let mut sum = Sum::default()
+        .with("Density of the mix", Quantity::Density(factors.density))
+        .with("To fill: volume x density", Quantity::Mass(fill));
+    if spouts.value() > 0.0 {
+        sum = sum.with("Spouts and vents", Quantity::Mass(spouts));
+    }
+    if lost.value() > 0.0 {
+        sum = sum.with("Stays in the tubs", Quantity::Mass(lost));
+    }
+    let sum = sum
         .with("Waste on all of it", Quantity::Percent(factors.waste))
-        .with("Rubber in all", Quantity::Mass(rubber));
+        .with("In all", Quantity::Mass(rubber));
     Ok(Worked { result: rubber, sum })
 }
 

@@ -102,7 +102,7 @@ pub fn water_mix(
     let parts = mix::water_and_powder(volume, water, powder_density, waste)?;
     let sum = Sum::default()
         .with("Volume", Quantity::Volume(volume))
-        .with("Water to 100 of powder", Quantity::Water(water))
+        .with("Water, of the powder's weight", Quantity::Percent(Percent(water.value())))
         .with("Density of the powder's grains", Quantity::Density(powder_density))
         .with("Waste: bowl", Quantity::Percent(waste))
         .with("Water, first", Quantity::Mass(parts.water))

@@ -2,11 +2,12 @@
 //! never "-0". What is written here can be typed back in.
 
 use super::{
-    AreaUnit, DensityUnit, GRAMS_PER_POUND, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit,
+    AreaUnit, DensityUnit, GRAMS_PER_OUNCE, GRAMS_PER_POUND, LengthUnit, MassUnit,
+    SQUARE_METRES_PER_SQUARE_FOOT, TemperatureUnit, VolumeUnit,
 };
 use crate::engine::quantity::{
-    Celsius, Grams, GramsPerMillilitre, Kilopascals, Millilitres, Millimetres, Minutes, Percent,
-    SquareMetres,
+    Celsius, Grams, GramsPerMillilitre, GramsPerSquareMetre, Kilopascals, Millilitres, Millimetres,
+    Minutes, Percent, SquareMetres,
 };
 use crate::engine::takeoff::KilogramsForce;
 
@@ -102,6 +103,19 @@ pub fn show_temperature(value: Celsius, unit: TemperatureUnit) -> String {
 /// A density in a unit, e.g. "1.8 g/ml".
 pub fn show_density(value: GramsPerMillilitre, unit: DensityUnit) -> String {
     format!("{} {}", figures(unit.number(value), 3, 0), unit.symbol())
+}
+
+/// A mass per area, in g/m² beside metric areas and oz/ft² beside feet and inches.
+pub fn show_area_mass(value: GramsPerSquareMetre, beside: AreaUnit) -> String {
+    match beside {
+        AreaUnit::SquareMetre | AreaUnit::SquareCentimetre => {
+            format!("{} {}", figures(value.value(), 2, 0), GramsPerSquareMetre::SYMBOL)
+        }
+        AreaUnit::SquareFoot | AreaUnit::SquareInch => {
+            let ounces = value.value() * SQUARE_METRES_PER_SQUARE_FOOT / GRAMS_PER_OUNCE;
+            format!("{} oz/ft²", figures(ounces, 3, 0))
+        }
+    }
 }
 
 /// A share, e.g. "2.4 %".
