@@ -1,11 +1,16 @@
-//! Turns the trade's data files into one compact JSON document for the app.
+//! Packs the trade's data files into one compact document for the app.
 //!
-//! TOML is for people: it has comments and short tables. The app ships JSON,
-//! because its journal already brings a JSON reader. Whether the data makes
+//! TOML is for people: it has comments and short tables. The app ships a packed
+//! form, so that neither a TOML reader nor the names of fields go along. A
+//! misspelt field or a wrong shape stops the build here; whether the data makes
 //! sense is checked by `cargo test` (see `src/trade/validate.rs`).
 
-use serde_json::{Map, Value};
-use std::{env, error::Error, fs, path::Path};
+use model::Rules;
+use std::{env, error::Error, fs, path::Path, path::PathBuf};
+
+#[allow(dead_code, reason = "the app uses the rest")]
+#[path = "src/trade/model.rs"]
+mod model;
 
 /// The lists of the document; a data file adds to any of them.
 const LISTS: [&str; 7] =
@@ -13,34 +18,40 @@ const LISTS: [&str; 7] =
 
 fn main() -> Result<(), Box<dyn Error>> {
     println!("cargo:rerun-if-changed=trade");
+    println!("cargo:rerun-if-changed=src/trade/model.rs");
     println!("cargo:rerun-if-changed=build.rs");
-    let mut document = Map::new();
-    for key in LISTS {
-        document.insert(key.into(), Value::Array(Vec::new()));
+    let mut document = toml::Table::new();
+    for list in LISTS {
+        document.insert(list.into(), toml::Value::Array(Vec::new()));
     }
     let mut files = Vec::new();
     collect(Path::new("trade"), &mut files)?;
     files.sort();
     for file in files {
-        let text = fs::read_to_string(&file)?;
-        let table: Map<String, Value> =
-            toml::from_str(&text).map_err(|error| format!("{}: {error}", file.display()))?;
-        for (key, value) in table {
-            match (document.get_mut(&key), value) {
-                (Some(Value::Array(list)), Value::Array(more)) => list.extend(more),
-                _ => {
-                    return Err(format!("{}: no list is called {key:?}", file.display()).into());
-                }
+        let named = |error: &dyn std::fmt::Display| format!("{}: {error}", file.display());
+        let table: toml::Table = fs::read_to_string(&file)?.parse().map_err(|e| named(&e))?;
+        // Each file by itself first, so that an error names its file.
+        let mut alone = toml::Table::new();
+        for list in LISTS {
+            let items = table.get(list).cloned().unwrap_or(toml::Value::Array(Vec::new()));
+            alone.insert(list.into(), items);
+        }
+        alone.try_into::<Rules>().map_err(|e| named(&e))?;
+        for (list, items) in table {
+            match (document.get_mut(&list), items) {
+                (Some(toml::Value::Array(all)), toml::Value::Array(more)) => all.extend(more),
+                _ => return Err(named(&format!("no list is called {list:?}")).into()),
             }
         }
     }
-    let out = Path::new(&env::var("OUT_DIR")?).join("rules.json");
-    fs::write(out, serde_json::to_string(&Value::Object(document))?)?;
+    let rules: Rules = document.try_into()?;
+    let out = Path::new(&env::var("OUT_DIR")?).join("rules.bin");
+    fs::write(out, postcard::to_allocvec(&rules)?)?;
     Ok(())
 }
 
 /// Every data file below `folder`.
-fn collect(folder: &Path, files: &mut Vec<std::path::PathBuf>) -> Result<(), Box<dyn Error>> {
+fn collect(folder: &Path, files: &mut Vec<PathBuf>) -> Result<(), Box<dyn Error>> {
     for entry in fs::read_dir(folder)? {
         let path = entry?.path();
         if path.is_dir() {

@@ -245,8 +245,7 @@ fn the_most_urgent_stands_first() {
     let cast = day.start("10:05", "SI-TIN", "cast", None, None);
     let order: Vec<Id> = day.bench("10:20").into_iter().map(|cure| cure.id).collect();
     assert_eq!(order, [lam, coat, cast]);
-    let urgencies: Vec<Urgency> =
-        day.bench("10:20").into_iter().map(|cure| cure.urgency).collect();
+    let urgencies: Vec<Urgency> = day.bench("10:20").into_iter().map(|cure| cure.urgency).collect();
     assert!(urgencies.is_sorted());
     assert_eq!(urgencies[0], Urgency::Now);
 }

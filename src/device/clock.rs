@@ -28,16 +28,10 @@ pub fn clock_time(instant: Instant, now: Instant) -> String {
 
 fn day(date: &js_sys::Date) -> String {
     const DAYS: [&str; 7] = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
-    const MONTHS: [&str; 12] = [
-        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-    ];
+    const MONTHS: [&str; 12] =
+        ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
     let of = |list: &[&'static str], index: u32| list.get(index as usize).copied().unwrap_or("");
-    format!(
-        "{} {} {}",
-        of(&DAYS, date.get_day()),
-        date.get_date(),
-        of(&MONTHS, date.get_month())
-    )
+    format!("{} {} {}", of(&DAYS, date.get_day()), date.get_date(), of(&MONTHS, date.get_month()))
 }
 
 /// Calendar days from `now` to `instant` where the phone is.

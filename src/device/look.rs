@@ -22,3 +22,10 @@ pub fn focus(id: &str) {
         let _ = element.focus();
     }
 }
+
+/// Removes the element with this id: the page's first paint, once the app stands.
+pub fn remove(id: &str) {
+    if let Some(element) = super::window().and_then(|w| w.document()?.get_element_by_id(id)) {
+        element.remove();
+    }
+}

@@ -2,7 +2,9 @@
 
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
-use web_sys::{Notification, NotificationOptions, NotificationPermission, ServiceWorkerRegistration};
+use web_sys::{
+    Notification, NotificationOptions, NotificationPermission, ServiceWorkerRegistration,
+};
 
 /// Whether notifications may be shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

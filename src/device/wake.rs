@@ -4,8 +4,8 @@
 //! page comes back. What counts is whether it is *held*, not whether it was
 //! asked for.
 
-use std::cell::{Cell, RefCell};
 use js_sys::{Function, Promise, Reflect};
+use std::cell::{Cell, RefCell};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{EventTarget, VisibilityState, Window};

@@ -2,7 +2,7 @@
 //!
 //! ```json
 //! { "benchtide": "journal", "version": 1, "written": 1700000000000,
-//!   "events": [ {"v":1,"id":"…","seq":1,"at":…,"what":"job-opened", …} ],
+//!   "events": [ {"v":1,"id":"…","seq":1,"at":…,"what":{"job-opened":{…}}} ],
 //!   "unread": [ "text of a record that this build could not read" ] }
 //! ```
 //!
@@ -11,6 +11,7 @@
 
 use crate::engine::quantity::Instant;
 use serde::{Deserialize, Serialize};
+use serde_json::value::RawValue;
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -24,9 +25,15 @@ struct File {
     benchtide: String,
     version: u32,
     written: Instant,
-    events: Vec<serde_json::Value>,
+    events: Vec<Box<RawValue>>,
     #[serde(default)]
     unread: Vec<String>,
+}
+
+#[derive(Deserialize)]
+struct Head {
+    benchtide: String,
+    version: u32,
 }
 
 /// What a backup brought.
@@ -79,11 +86,11 @@ pub fn write(events: &[Event], unread: &[String], now: Instant) -> String {
         written: now,
         events: ordered
             .iter()
-            .filter_map(|event| serde_json::from_str(&event.to_json()).ok())
+            .filter_map(|event| RawValue::from_string(event.to_json()).ok())
             .collect(),
         unread: unread.to_vec(),
     };
-    serde_json::to_string_pretty(&file).unwrap_or_default()
+    serde_json::to_string(&file).unwrap_or_default()
 }
 
 /// Reads a backup against what is here.
@@ -91,29 +98,25 @@ pub fn write(events: &[Event], unread: &[String], now: Instant) -> String {
 /// # Errors
 /// [`NotABackup`] when the file as a whole can't be used.
 pub fn read(text: &str, here: &[Event]) -> Result<Incoming, NotABackup> {
-    let value: serde_json::Value =
-        serde_json::from_str(text).map_err(|_| NotABackup::Damaged)?;
-    let kind = value.get("benchtide").and_then(|kind| kind.as_str());
-    if kind != Some("journal") {
+    // Anything that is JSON at all is told apart from a damaged file.
+    serde_json::from_str::<&RawValue>(text).map_err(|_| NotABackup::Damaged)?;
+    let head: Head = serde_json::from_str(text).map_err(|_| NotABackup::SomethingElse)?;
+    if head.benchtide != "journal" {
         return Err(NotABackup::SomethingElse);
     }
-    match value.get("version").and_then(serde_json::Value::as_u64) {
-        Some(version) if version > u64::from(VERSION) => {
-            return Err(NotABackup::Newer(u32::try_from(version).unwrap_or(u32::MAX)));
-        }
-        Some(_) => {}
-        None => return Err(NotABackup::SomethingElse),
+    if head.version > VERSION {
+        return Err(NotABackup::Newer(head.version));
     }
-    let file: File = serde_json::from_value(value).map_err(|_| NotABackup::Damaged)?;
+    let file: File = serde_json::from_str(text).map_err(|_| NotABackup::Damaged)?;
     let mut seen: BTreeSet<Id> = here.iter().map(|event| event.id).collect();
     let mut incoming = Incoming { unread: file.unread, ..Incoming::default() };
     for record in file.events {
-        let text = record.to_string();
-        match Event::from_json(&text) {
+        let text = record.get();
+        match Event::from_json(text) {
             Ok(event) if seen.insert(event.id) => incoming.new.push(event),
             Ok(_) => incoming.known += 1,
             Err(Unreadable::Newer { .. } | Unreadable::Damaged { .. }) => {
-                incoming.unread.push(text);
+                incoming.unread.push(text.to_owned());
             }
         }
     }
@@ -169,10 +172,7 @@ mod tests {
         assert_eq!(read("", &[]), Err(NotABackup::Damaged));
         assert_eq!(read("[1,2]", &[]), Err(NotABackup::SomethingElse));
         assert_eq!(read(r#"{"benchtide":"journal"}"#, &[]), Err(NotABackup::SomethingElse));
-        assert_eq!(
-            read(r#"{"benchtide":"journal","version":7}"#, &[]),
-            Err(NotABackup::Newer(7))
-        );
+        assert_eq!(read(r#"{"benchtide":"journal","version":7}"#, &[]), Err(NotABackup::Newer(7)));
         let text = write(&[event(1)], &[], Instant(9));
         for cut in 1..text.len() - 1 {
             if text.is_char_boundary(cut) {

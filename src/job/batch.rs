@@ -53,8 +53,8 @@ pub fn parts(family: &Family, total: Grams, level: Option<Percent>) -> Result<Ve
             command::catalyst(&range, level)
                 .map_err(|refusal| NoBatch::Catalyst(refusal.to_string()))?;
             let density = family.catalyst.as_ref().map_or(1.0, |c| c.density.likely);
-            let catalyst = mix::catalyst_amount(total, level, GramsPerMillilitre(density))
-                .map_err(refused)?;
+            let catalyst =
+                mix::catalyst_amount(total, level, GramsPerMillilitre(density)).map_err(refused)?;
             Ok(vec![part(&family.short, total), part("catalyst", catalyst.mass)])
         }
         Mixing::TwoPart { part_a, part_b, a, b, .. } => {
@@ -97,7 +97,9 @@ pub struct Tubs {
 pub fn tubs(rules: &Rules, card: &Card, rate_factor: f64, total: Grams) -> Option<Tubs> {
     let constant = |id: &str| rules.constant(id).map(|c| c.figure.likely);
     let (rate, largest) = match card.family.kind {
-        Kind::Polyester if card.family.id == "UP-GEL" => ("use-rate-gel", Some("tub-max-polyester")),
+        Kind::Polyester if card.family.id == "UP-GEL" => {
+            ("use-rate-gel", Some("tub-max-polyester"))
+        }
         Kind::Polyester => ("use-rate-laminate", Some("tub-max-polyester")),
         Kind::Epoxy => ("use-rate-laminate", Some("tub-max-epoxy")),
         Kind::Silicone => ("use-rate-silicone-pour", None),

@@ -210,8 +210,7 @@ impl Card {
             family.profile(profile).ok_or_else(|| NoCard::UnknownProfile(profile.to_owned()))?;
         let incomplete = || NoCard::Incomplete(family.title.clone());
         let reference = family.reference.as_ref().ok_or_else(incomplete)?;
-        let factor =
-            profile.per_ten.as_ref().or(family.per_ten.as_ref()).ok_or_else(incomplete)?;
+        let factor = profile.per_ten.as_ref().or(family.per_ten.as_ref()).ok_or_else(incomplete)?;
         let limits = family.limits.as_ref().ok_or_else(incomplete)?;
         let law = TemperatureLaw::PerTen {
             factor: factor.likely,
@@ -393,12 +392,7 @@ pub fn with_tin_ratio(family: &Family, tin: Option<&TinCard>) -> Family {
         }
         Mixing::Catalysed | Mixing::Water { .. } | Mixing::AsSupplied => return family,
     };
-    family.mixing = Mixing::TwoPart {
-        part_a,
-        part_b,
-        a: stated(ratio.a),
-        b: stated(ratio.b),
-        tolerance,
-    };
+    family.mixing =
+        Mixing::TwoPart { part_a, part_b, a: stated(ratio.a), b: stated(ratio.b), tolerance };
     family
 }

@@ -71,11 +71,17 @@ impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NoSuchJob => f.write_str("This job is not on this phone."),
-            Self::NoSuchStage => f.write_str("This stage is not part of the method. Update the app."),
+            Self::NoSuchStage => {
+                f.write_str("This stage is not part of the method. Update the app.")
+            }
             Self::NameMissing => f.write_str("Give it a name first: two or three words."),
             Self::NameTooLong => f.write_str("That name is too long. Keep it under 40 letters."),
-            Self::ReasonMissing => f.write_str("Say why first, in a few words. It goes on the record."),
-            Self::NoSuchMethod(id) => write!(f, "The method {id} is not known here. Update the app."),
+            Self::ReasonMissing => {
+                f.write_str("Say why first, in a few words. It goes on the record.")
+            }
+            Self::NoSuchMethod(id) => {
+                write!(f, "The method {id} is not known here. Update the app.")
+            }
             Self::ValueMissing { title } => write!(f, "Enter this first: {title}."),
             Self::ValueOutside { title } => {
                 write!(f, "{title}: that can't be right. Look at the number and its unit again.")
@@ -144,8 +150,7 @@ pub fn at<'s>(
     let job = state.jobs.get(&job).filter(|job| !job.discarded).ok_or(Refusal::NoSuchJob)?;
     let method =
         rules.method(&job.method).ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
-    let stage =
-        method.stages.iter().find(|s| s.id == stage).ok_or(Refusal::NoSuchStage)?;
+    let stage = method.stages.iter().find(|s| s.id == stage).ok_or(Refusal::NoSuchStage)?;
     Ok(At { job, method, stage })
 }
 
@@ -188,17 +193,12 @@ pub fn open_job(
 ///
 /// # Errors
 /// [`Refusal`] when a value is missing or can't be.
-pub fn tick(
-    at: &At<'_>,
-    check: &str,
-    values: BTreeMap<String, f64>,
-) -> Result<Body, Refusal> {
+pub fn tick(at: &At<'_>, check: &str, values: BTreeMap<String, f64>) -> Result<Body, Refusal> {
     let check = at.check(check)?;
     for id in &check.ask {
         let Some(measure) = measure(at.method, id) else { continue };
-        let value = values
-            .get(id)
-            .ok_or_else(|| Refusal::ValueMissing { title: measure.title.clone() })?;
+        let value =
+            values.get(id).ok_or_else(|| Refusal::ValueMissing { title: measure.title.clone() })?;
         within(measure, *value)?;
     }
     Ok(Body::CheckTicked {
@@ -207,6 +207,21 @@ pub fn tick(
         check: check.id.clone(),
         values,
     })
+}
+
+/// A reading hidden in the values of a tick: conditions that a check asks for
+/// move the clocks as any other reading does.
+pub fn reading_in(at: &At<'_>, values: &BTreeMap<String, f64>, now: Instant) -> Option<Body> {
+    let value = |id: &str| values.get(id).copied();
+    let new = NewReading {
+        place: at.job.place,
+        job: value("surface-temp").map(|_| at.job.id),
+        air: value("room-temp").map(Celsius),
+        humidity: value("humidity").map(Percent),
+        surface: value("surface-temp").map(Celsius),
+        water: value("water-temp").map(Celsius),
+    };
+    reading(new, now, now).ok()
 }
 
 /// Refuses a value outside the measure's sensible range.
@@ -250,11 +265,7 @@ pub fn enter(at: &At<'_>, id: &str, value: f64) -> Result<Body, Refusal> {
 /// # Errors
 /// [`Refusal::ReasonMissing`].
 pub fn override_wait(at: &At<'_>, why: &str) -> Result<Body, Refusal> {
-    Ok(Body::StageOverridden {
-        job: at.job.id,
-        stage: at.stage.id.clone(),
-        reason: reason(why)?,
-    })
+    Ok(Body::StageOverridden { job: at.job.id, stage: at.stage.id.clone(), reason: reason(why)? })
 }
 
 /// Finishes a stage.

@@ -77,7 +77,7 @@ pub struct Part {
 
 /// What a person found on testing a cure.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "is")]
+#[serde(rename_all = "kebab-case")]
 pub enum Finding {
     /// It has gelled.
     Gelled,
@@ -106,7 +106,7 @@ pub enum Ending {
 
 /// What happened. Each variant is one line of the journal.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "what")]
+#[serde(rename_all = "kebab-case")]
 pub enum Body {
     /// A job was opened. Its id is the event's.
     JobOpened {
@@ -330,15 +330,14 @@ pub struct Event {
     pub body: Body,
 }
 
-/// The stored form of an event: `{"v":1,"id":…,"seq":…,"at":…,"what":…, …}`.
+/// The stored form of an event: `{"v":1,"id":…,"seq":…,"at":…,"what":{…}}`.
 #[derive(Serialize, Deserialize)]
 struct Stored {
     v: u32,
     id: Id,
     seq: u64,
     at: Instant,
-    #[serde(flatten)]
-    body: Body,
+    what: Body,
 }
 
 /// Why a stored record could not be read. The record itself is kept untouched.
@@ -376,13 +375,8 @@ impl fmt::Display for Unreadable {
 impl Event {
     /// The stored form as JSON text.
     pub fn to_json(&self) -> String {
-        let stored = Stored {
-            v: SCHEMA,
-            id: self.id,
-            seq: self.seq,
-            at: self.at,
-            body: self.body.clone(),
-        };
+        let stored =
+            Stored { v: SCHEMA, id: self.id, seq: self.seq, at: self.at, what: self.body.clone() };
         serde_json::to_string(&stored).unwrap_or_default()
     }
 
@@ -401,7 +395,7 @@ impl Event {
             return Err(Unreadable::Newer { version: v });
         }
         let stored: Stored = serde_json::from_str(text).map_err(damaged)?;
-        Ok(Self { id: stored.id, seq: stored.seq, at: stored.at, body: stored.body })
+        Ok(Self { id: stored.id, seq: stored.seq, at: stored.at, body: stored.what })
     }
 
     /// Order of the fold, the same on every phone: logical clock, then id.

@@ -100,10 +100,8 @@ pub fn catalyst_advice(
     let reference = Celsius(family.reference.as_ref()?.temperature.likely);
     let temperature_law =
         TemperatureLaw::PerTen { factor: family.per_ten.as_ref()?.likely, reference };
-    let place = job
-        .and_then(|job| state.jobs.get(&job))
-        .map(|job| job.place)
-        .unwrap_or(Place::Bench);
+    let place =
+        job.and_then(|job| state.jobs.get(&job)).map(|job| job.place).unwrap_or(Place::Bench);
     let driver = family
         .profiles
         .iter()

@@ -347,10 +347,8 @@ fn stage_done(rules: &Rules, state: &State, record: &CureRecord, window: &Window
     let Some(method) = rules.method(&job.method) else { return false };
     let Some(slot) = record.slot.as_deref() else { return false };
     method.stages.iter().any(|stage| {
-        let waits =
-            stage.waits.iter().any(|wait| wait.cure == slot && wait.window == window.id);
-        waits
-            && job.finished.get(&stage.id).is_some_and(|marked| marked.at >= record.started)
+        let waits = stage.waits.iter().any(|wait| wait.cure == slot && wait.window == window.id);
+        waits && job.finished.get(&stage.id).is_some_and(|marked| marked.at >= record.started)
     })
 }
 
@@ -391,7 +389,7 @@ fn live_window(
         }
         (_, Some(close)) => {
             look.map(|look| look + (close.since(look) * shares.window_last).max(Minutes(0.0)))
-        },
+        }
         _ => None,
     };
     let mut live = LiveWindow {
@@ -462,9 +460,9 @@ fn no_time(forecast: &Forecast) -> Option<NoTime> {
 /// The window that matters: the most urgent one that is not done. An open
 /// window whose lateness costs nothing gives way to a later one that is open too.
 fn current(windows: &[LiveWindow], now: Instant) -> Option<usize> {
-    let last_free = windows.iter().rposition(|w| {
-        w.window.late == Lateness::None && w.state == WindowState::Best
-    });
+    let last_free = windows
+        .iter()
+        .rposition(|w| w.window.late == Lateness::None && w.state == WindowState::Best);
     windows
         .iter()
         .enumerate()
@@ -517,10 +515,9 @@ fn next(window: &LiveWindow, now: Instant) -> Option<Next> {
             if window.window.opens.is_none() { "use by" } else { "closes" },
             window.close_by,
         )),
-        WindowState::LastCall => ahead(
-            if window.window.opens.is_none() { "use by" } else { "closes" },
-            window.close_by,
-        ),
+        WindowState::LastCall => {
+            ahead(if window.window.opens.is_none() { "use by" } else { "closes" }, window.close_by)
+        }
         WindowState::Missed | WindowState::Done | WindowState::NoTime => None,
     }
 }

@@ -170,9 +170,8 @@ pub fn current<'m>(
     live: &[LiveCure],
 ) -> Option<&'m Stage> {
     let stages = stages(method, job);
-    let ready = stages
-        .iter()
-        .find(|stage| standing(method, state, job, stage, live) == Standing::Ready);
+    let ready =
+        stages.iter().find(|stage| standing(method, state, job, stage, live) == Standing::Ready);
     ready.or_else(|| stages.iter().find(|stage| !job.finished.contains_key(&stage.id))).copied()
 }
 

@@ -123,23 +123,24 @@ fn a_discarded_job_takes_its_clocks_off_the_bench() {
 }
 
 fn any_event() -> impl Strategy<Value = Event> {
-    (1_u64..40, 0_u8..6, 1_u64..40, 0.0..9000.0_f64).prop_map(|(n, kind, other, value)| match kind
-    {
-        0 => job(n),
-        1 => tick(n, other, "weighed", value),
-        2 => undo(n, other),
-        3 => event(n, Body::JobDiscarded { job: id(other) }),
-        4 => event(
-            n,
-            Body::Observed {
-                cure: id(other),
-                window: "trim".into(),
-                finding: Finding::NotYet { again: Minutes(5.0) },
-                seen: Instant(value as i64),
-            },
-        ),
-        _ => event(n, Body::StageFinished { job: id(other), stage: "M1.01".into() }),
-    })
+    (1_u64..40, 0_u8..6, 1_u64..40, 0.0..9000.0_f64).prop_map(
+        |(n, kind, other, value)| match kind {
+            0 => job(n),
+            1 => tick(n, other, "weighed", value),
+            2 => undo(n, other),
+            3 => event(n, Body::JobDiscarded { job: id(other) }),
+            4 => event(
+                n,
+                Body::Observed {
+                    cure: id(other),
+                    window: "trim".into(),
+                    finding: Finding::NotYet { again: Minutes(5.0) },
+                    seen: Instant(value as i64),
+                },
+            ),
+            _ => event(n, Body::StageFinished { job: id(other), stage: "M1.01".into() }),
+        },
+    )
 }
 
 proptest! {

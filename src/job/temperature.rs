@@ -59,8 +59,7 @@ pub struct Driving {
 
 impl Driving {
     fn exact(history: TemperatureHistory, basis: Basis) -> Self {
-        let history =
-            Span { low: history.clone(), likely: history.clone(), high: history };
+        let history = Span { low: history.clone(), likely: history.clone(), high: history };
         Self { history, basis }
     }
 
@@ -89,11 +88,7 @@ pub fn newest<T>(
 }
 
 /// The newest surface reading that holds for a job (its own, else the place's).
-pub fn newest_surface(
-    state: &State,
-    place: Place,
-    job: Option<Id>,
-) -> Option<(Instant, Celsius)> {
+pub fn newest_surface(state: &State, place: Place, job: Option<Id>) -> Option<(Instant, Celsius)> {
     let own = newest(state, place, |r| r.surface.filter(|_| r.job.is_some() && r.job == job));
     own.or_else(|| newest(state, place, |r| r.surface.filter(|_| r.job.is_none())))
 }

@@ -1,10 +1,9 @@
 //! The shapes that the trade's data takes.
 //!
 //! Everything a mould maker would look up lives in `trade/**/*.toml` at the
-//! root of the project. `build.rs` turns those files into one compact JSON
-//! document, which [`super::rules`] reads into these types. Numbers here are
-//! bare because each carries its unit as data; [`Figure`] hands them out as
-//! typed quantities.
+//! root of the project. `build.rs` reads those files into these types and packs
+//! them; the app unpacks them at start. Numbers here are bare because each
+//! carries its unit as data: see [`Figure`].
 
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -108,19 +107,19 @@ pub enum Unit {
 #[serde(deny_unknown_fields)]
 pub struct Figure {
     /// The low end across the family; equal to `likely` when absent.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub low: Option<f64>,
     /// The value used.
     pub likely: f64,
     /// The high end across the family; equal to `likely` when absent.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub high: Option<f64>,
     /// The unit of all three.
     pub unit: Unit,
     /// How far it can be trusted.
     pub status: Status,
     /// Code or words of the source; required when published.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub source: Option<String>,
 }
 
@@ -192,7 +191,7 @@ pub struct Milestone {
     #[serde(default)]
     pub firm: bool,
     /// The state word from this milestone on, if it changes.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub word: Option<StateWord>,
 }
 
@@ -221,16 +220,16 @@ pub struct Window {
     /// Short title, e.g. "Overcoat".
     pub title: String,
     /// Milestone from which a first look is worth it, if earlier than opening.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub look: Option<String>,
     /// Milestone that opens it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub opens: Option<String>,
     /// Milestone at which it is best.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub ideal: Option<String>,
     /// Milestone that closes it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub closes: Option<String>,
     /// The touch test, in bench English.
     pub test: String,
@@ -255,11 +254,11 @@ pub struct Profile {
     /// Which temperature drives it.
     pub driver: Driver,
     /// Mass at reference conditions, when mass changes the time (pots only).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub mass: Option<Figure>,
     /// Factor of rate per ten degrees of this clock, where it differs from the
     /// family's: an alginate mould loses water, it does not cure.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub per_ten: Option<Figure>,
     /// Whether catalyst level changes its times.
     #[serde(default)]
@@ -277,7 +276,7 @@ pub struct Reference {
     /// Reference temperature.
     pub temperature: Figure,
     /// Reference relative humidity, where it matters.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub humidity: Option<Figure>,
 }
 
@@ -313,7 +312,7 @@ pub struct Limits {
 
 /// How a family is mixed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "kind", deny_unknown_fields)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub enum Mixing {
     /// Resin and a small percentage of peroxide (see [`Family::catalyst`]).
     Catalysed,
@@ -371,7 +370,7 @@ pub struct Note {
     /// How far it can be trusted.
     pub status: Status,
     /// Source, when published.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub source: Option<String>,
 }
 
@@ -418,16 +417,16 @@ pub struct Family {
     /// Kind, for grouping.
     pub kind: Kind,
     /// Conditions of its times; required when it has profiles.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub reference: Option<Reference>,
     /// Factor of rate per ten degrees; required when it has profiles.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub per_ten: Option<Figure>,
     /// Peroxide level, for families cured by it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub catalyst: Option<Catalyst>,
     /// Temperature limits; required when it has profiles.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub limits: Option<Limits>,
     /// How it is mixed.
     pub mixing: Mixing,
@@ -463,7 +462,7 @@ pub struct Hazard {
     /// How far it can be trusted.
     pub status: Status,
     /// Sources.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub source: Option<String>,
 }
 
@@ -582,7 +581,7 @@ pub struct Measure {
     /// Greatest sensible value, in the stored unit.
     pub most: f64,
     /// Value offered at first, in the stored unit, if there is a sensible one.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub start: Option<f64>,
 }
 
@@ -624,10 +623,10 @@ pub struct CureSlot {
     /// Two or three words for the Bench, e.g. "gel coat 1".
     pub title: String,
     /// Role whose family cures...
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub role: Option<String>,
     /// ...or the family itself.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub family: Option<String>,
     /// Profile of the family.
     pub profile: String,
@@ -646,13 +645,13 @@ pub struct MaterialUse {
     /// What it is for, e.g. "gel coat, piece 1".
     pub title: String,
     /// Role that plays it...
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub role: Option<String>,
     /// ...or the family itself, when it is one of the Shelf.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub family: Option<String>,
     /// Amount rule (see [`super::amounts`]); none for consumables counted by eye.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub rule: Option<String>,
     /// Rule input -> measure of the job.
     #[serde(default)]
@@ -725,7 +724,7 @@ pub struct Stage {
     #[serde(default)]
     pub waits: Vec<Wait>,
     /// Condition gate to look at first.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(default)]
     pub gate: Option<Gate>,
     /// Lines to tick.
     #[serde(default)]

@@ -4,8 +4,8 @@ use super::model::{Constant, Family, Figure, Hazard, Method, Ppe, Profile, Rules
 use std::sync::LazyLock;
 
 static RULES: LazyLock<Rules> = LazyLock::new(|| {
-    serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/rules.json")))
-        .expect("the embedded rule table is read by every test run")
+    postcard::from_bytes(include_bytes!(concat!(env!("OUT_DIR"), "/rules.bin")))
+        .expect("build.rs packed it with the same types")
 });
 
 /// The embedded rule table.

@@ -41,8 +41,7 @@ pub fn amount_of(
     let Ok(at) = command::at(rules, state, job, stage) else {
         return Err(AmountError::UnknownRule(stage.to_owned()));
     };
-    let material =
-        stage::material(at.method, at.job, used.role.as_deref(), used.family.as_deref());
+    let material = stage::material(at.method, at.job, used.role.as_deref(), used.family.as_deref());
     let family = material
         .and_then(|material| card::resolve(rules, state, &material).ok())
         .map(|(family, tin)| card::with_tin_ratio(family, tin.as_ref()));

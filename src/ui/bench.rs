@@ -5,6 +5,7 @@ use crate::job::command;
 use crate::job::demo;
 use crate::job::live::{LiveCure, Next, WindowState};
 use crate::ui::cure::Answers;
+use crate::ui::keyed::{Keyed, Line};
 use crate::ui::ringing::Strip;
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
@@ -23,10 +24,10 @@ pub fn BenchScreen() -> impl IntoView {
         store.live.with(|live| live.iter().filter(|c| !c.is_spent()).cloned().collect::<Vec<_>>())
     });
     let all = RwSignal::new(false);
-    let shown = move || {
+    let shown = Signal::derive(move || {
         let limit = if all.get() { usize::MAX } else { ROWS };
-        rows.with(|rows| rows.iter().take(limit).cloned().collect::<Vec<_>>())
-    };
+        rows.with(|rows| rows.iter().take(limit).map(row).collect::<Vec<_>>())
+    });
     let more = move || rows.with(Vec::len).saturating_sub(ROWS);
     view! {
         <h1 class="visually-hidden">"Bench"</h1>
@@ -36,9 +37,7 @@ pub fn BenchScreen() -> impl IntoView {
             <EmptyBench />
         </Show>
         <div class="rows">
-            <For each=shown key=row_key let:cure>
-                <Row cure=cure />
-            </For>
+            <Keyed lines=shown />
         </div>
         <Show when=move || { more() > 0 && !all.get() }>
             <button class="big quiet" on:click=move |_| all.set(true)>
@@ -53,9 +52,17 @@ pub fn BenchScreen() -> impl IntoView {
     }
 }
 
-/// Everything that a row shows and that can change: a row is drawn anew when it does.
-fn row_key(cure: &LiveCure) -> String {
-    format!("{cure:?}")
+/// A row, keyed by everything that it shows and that can change.
+fn row(cure: &LiveCure) -> Line {
+    let window = cure.window();
+    let next = cure.next.as_ref().map_or(0, |next| next.at.millis());
+    let close = window.and_then(|w| w.close_by).map_or(0, Instant::millis);
+    let open = window.and_then(|w| w.open_from).map_or(0, Instant::millis);
+    let state = window.map_or("", |w| w.state.word());
+    let title = window.map_or("", |w| w.window.title.as_str());
+    let key = format!("{} {} {state} {title} {next} {open} {close}", cure.id, cure.name());
+    let cure = cure.clone();
+    Line::new(key, move || view! { <Row cure=cure.clone() /> }.into_any())
 }
 
 /// One cure in one glance.

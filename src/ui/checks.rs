@@ -1,10 +1,12 @@
 //! The lines of a stage: big, tickable, undoable; some ask for a value.
 
+use crate::device::clock;
 use crate::job::command::{self, At};
 use crate::job::event::Id;
 use crate::job::stage;
 use crate::job::state::Answer;
 use crate::trade::model::{Check, Measure};
+use crate::ui::keyed::{Keyed, Line};
 use crate::ui::overlay::{Overlays, Why, use_overlays};
 use crate::ui::pad::Pad;
 use crate::ui::store::{Store, use_store};
@@ -32,30 +34,48 @@ pub fn with_stage<T>(
 pub fn Checks(job: Id, stage: String) -> impl IntoView {
     let store = use_store();
     let stage_id = StoredValue::new(stage);
-    let lines = Memo::new(move |_| {
+    let lines = Signal::derive(move || {
         let id = stage_id.get_value();
         store.state.with(|state| {
             let Ok(at) = command::at(store.rules(), state, job, &id) else { return Vec::new() };
             stage::checks(at.method, at.job, at.stage)
                 .into_iter()
                 .map(|check| {
-                    let key = (id.clone(), check.id.clone());
-                    (check, at.job.answers.get(&key).cloned(), asked(store, &at, check))
+                    let answer = at.job.answers.get(&(id.clone(), check.id.clone())).cloned();
+                    line(job, id.clone(), check, answer, asked(store, &at, check))
                 })
                 .collect::<Vec<_>>()
         })
     });
     view! {
         <ul class="checks">
-            <For
-                each=move || lines.get()
-                key=|(check, answer, asked)| (check.id.clone(), format!("{answer:?}{asked:?}"))
-                let:line
-            >
-                <CheckLine job=job stage=stage_id.get_value() check=line.0 answer=line.1 asked=line.2 />
-            </For>
+            <Keyed lines=lines />
         </ul>
     }
+}
+
+/// A line, keyed by what it shows.
+fn line(
+    job: Id,
+    stage: String,
+    check: &'static Check,
+    answer: Option<Answer>,
+    asked: Vec<String>,
+) -> Line {
+    let event = answer.as_ref().map(|answer| answer.event.to_string()).unwrap_or_default();
+    let key = format!("{} {event} {}", check.id, asked.join(" "));
+    Line::new(key, move || {
+        view! {
+            <CheckLine
+                job=job
+                stage=stage.clone()
+                check=check
+                answer=answer.clone()
+                asked=asked.clone()
+            />
+        }
+        .into_any()
+    })
 }
 
 /// The values that a check asked for, as they stand.
@@ -159,9 +179,17 @@ fn ask_then_tick(
         Ok(measures) => {
             let tick = Callback::new(move |values: BTreeMap<String, f64>| {
                 pending.set(true);
-                let outcome =
-                    with_stage(store, job, &stage, |at| command::tick(at, &check.id, values));
-                store.act(outcome.and_then(|body| body), "Ticked");
+                let outcome = with_stage(store, job, &stage, |at| {
+                    let reading = command::reading_in(at, &values, clock::now());
+                    command::tick(at, &check.id, values).map(|tick| (tick, reading))
+                });
+                match outcome.and_then(|bodies| bodies) {
+                    Ok((tick, reading)) => {
+                        let bodies = [Some(tick), reading].into_iter().flatten().collect();
+                        store.append_reading(bodies, "Ticked");
+                    }
+                    Err(refusal) => store.refuse(refusal.to_string()),
+                }
             });
             if !measures.is_empty() {
                 pending.set(false);
@@ -194,7 +222,9 @@ pub fn ask(
     overlays.pad.set(Some(Pad {
         title: measure.title.clone(),
         hint: words::range(&settings, measure),
-        start: start.map(|value| words::measure_number(&settings, measure, value)).unwrap_or_default(),
+        start: start
+            .map(|value| words::measure_number(&settings, measure, value))
+            .unwrap_or_default(),
         units: words::units(&settings, measure.dimension),
         done: Callback::new(move |entry: String| {
             let value = words::read_measure(&settings, measure, &entry)?;

@@ -202,11 +202,15 @@ fn WindowLine(window: LiveWindow) -> impl IntoView {
     let now = store.now.get_untracked();
     let clock = move |instant| words::clock(instant, now);
     let times = [
-        window.look.filter(|_| window.window.opens.is_some()).map(|t| format!("look from {}", clock(t))),
         window
-            .opens
-            .map(|s| format!("opens {}, surely by {}", clock(s.likely), clock(s.high))),
-        window.found_ready.then(|| window.open_from.map(|t| format!("found ready {}", clock(t)))).flatten(),
+            .look
+            .filter(|_| window.window.opens.is_some())
+            .map(|t| format!("look from {}", clock(t))),
+        window.opens.map(|s| format!("opens {}, surely by {}", clock(s.likely), clock(s.high))),
+        window
+            .found_ready
+            .then(|| window.open_from.map(|t| format!("found ready {}", clock(t))))
+            .flatten(),
         window.ideal.map(|t| format!("best {}", clock(t))),
         window
             .closes

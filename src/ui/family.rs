@@ -80,7 +80,11 @@ fn Tins(family: &'static Family) -> impl IntoView {
     });
     view! {
         <section>
-            <For each=move || tins.get() key=|tin| tin.id let:tin>
+            {move || {
+                tins.get()
+                    .into_iter()
+                    .map(|tin| {
+                        view! {
                 <article class="card tin">
                     <h2>{tin.card.name.clone()}</h2>
                     <p class="hint">{words::tin_line(store.rules(), &tin.card)}</p>
@@ -116,7 +120,10 @@ fn Tins(family: &'static Family) -> impl IntoView {
                         "Take this tin off the Shelf"
                     </button>
                 </article>
-            </For>
+                        }
+                    })
+                    .collect_view()
+            }}
             <a class="big main" href=Route::NewTin(family.id.clone()).to_string()>"Add my tin"</a>
         </section>
     }

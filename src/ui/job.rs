@@ -18,7 +18,6 @@ struct Rung {
     title: String,
     standing: Standing,
     current: bool,
-    open_musts: usize,
 }
 
 /// One job.
@@ -69,7 +68,6 @@ fn Ladder(id: Id) -> impl IntoView {
                         title: one.title.clone(),
                         standing: stage::standing(method, state, job, one, live),
                         current: current.as_ref() == Some(&one.id),
-                        open_musts: stage::open_musts(method, job, one).len(),
                     })
                     .collect()
             })
@@ -107,11 +105,12 @@ fn Ladder(id: Id) -> impl IntoView {
                 })
         }}
         <ol class="ladder">
-            <For
-                each=move || rungs.get()
-                key=|rung| (rung.id.clone(), format!("{:?}{}{}", rung.standing, rung.current, rung.open_musts))
-                let:rung
-            >
+            {move || {
+                rungs
+                    .get()
+                    .into_iter()
+                    .map(|rung| {
+                        view! {
                 <li data-standing=standing_word(&rung.standing) aria-current=rung.current.then_some("step")>
                     <a href=Route::Stage(id, rung.id.clone()).to_string()>
                         <span class="rung-mark" aria-hidden="true">{mark(&rung)}</span>
@@ -119,7 +118,10 @@ fn Ladder(id: Id) -> impl IntoView {
                         <span class="rung-word">{standing_word(&rung.standing)}</span>
                     </a>
                 </li>
-            </For>
+                        }
+                    })
+                    .collect_view()
+            }}
         </ol>
     }
 }
@@ -156,12 +158,8 @@ fn Materials(id: Id) -> impl IntoView {
             return;
         }
         first.set_value(picked.clone());
-        let body = Body::JobChanged {
-            job: id,
-            name: None,
-            switches: BTreeMap::new(),
-            materials: picked,
-        };
+        let body =
+            Body::JobChanged { job: id, name: None, switches: BTreeMap::new(), materials: picked };
         store.act(Ok(body), "Material changed");
     });
     view! {
@@ -185,9 +183,9 @@ fn Materials(id: Id) -> impl IntoView {
 fn Discard(id: Id) -> impl IntoView {
     let store = use_store();
     let opened = move || {
-        store.state.with(|state| {
-            state.jobs.get(&id).map(|job| words::clock(job.opened, clock::now()))
-        })
+        store
+            .state
+            .with(|state| state.jobs.get(&id).map(|job| words::clock(job.opened, clock::now())))
     };
     let discard = move |_| {
         store.act_then(Ok(Body::JobDiscarded { job: id }), "Job removed", || go(&Route::Jobs));

@@ -50,7 +50,12 @@ pub fn JobsScreen() -> impl IntoView {
             <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
         </Show>
         <div class="rows">
-            <For each=move || lines.get() key=|line| (line.id, line.name.clone(), line.progress) let:line>
+            {move || {
+                lines
+                    .get()
+                    .into_iter()
+                    .map(|line| {
+                        view! {
                 <a class="card job-line" href=Route::Job(line.id).to_string()>
                     <span class="live-name">{line.name}</span>
                     {line.invented.then(|| view! { <span class="invented">"invented"</span> })}
@@ -64,7 +69,10 @@ pub fn JobsScreen() -> impl IntoView {
                         }}
                     </span>
                 </a>
-            </For>
+                        }
+                    })
+                    .collect_view()
+            }}
         </div>
     }
 }

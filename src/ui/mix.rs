@@ -73,23 +73,22 @@ fn Free() -> impl IntoView {
     let store = use_store();
     let picked = RwSignal::new(None::<(Material, String)>);
     let mixed = |family: &Family| !matches!(family.mixing, Mixing::AsSupplied);
-    let offers = move || {
-        store.state.with(|state| {
-            let tins = state
-                .tins
-                .values()
-                .filter(|tin| !tin.retired)
-                .filter(|tin| store.rules().family(&tin.card.family).is_some_and(mixed))
-                .map(|tin| (Material::Tin(tin.id), tin.card.name.clone(), "your tin"));
-            let families = store
-                .rules()
-                .families
-                .iter()
-                .filter(|family| mixed(family))
-                .map(|family| (Material::Family(family.id.clone()), family.title.clone(), ""));
-            tins.chain(families).collect::<Vec<_>>()
-        })
-    };
+    let offers =
+        move || {
+            store.state.with(|state| {
+                let tins = state
+                    .tins
+                    .values()
+                    .filter(|tin| !tin.retired)
+                    .filter(|tin| store.rules().family(&tin.card.family).is_some_and(mixed))
+                    .map(|tin| (Material::Tin(tin.id), tin.card.name.clone(), "your tin"));
+                let families =
+                    store.rules().families.iter().filter(|family| mixed(family)).map(|family| {
+                        (Material::Family(family.id.clone()), family.title.clone(), "")
+                    });
+                tins.chain(families).collect::<Vec<_>>()
+            })
+        };
     view! {
         <h1>"Mix"</h1>
         {move || match picked.get() {
@@ -161,7 +160,8 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
             parts
         }))
     });
-    let tubs = Memo::new(move |_| tubs(store, material.get_value(), job, level.get(), total.get()?));
+    let tubs =
+        Memo::new(move |_| tubs(store, material.get_value(), job, level.get(), total.get()?));
     let note = move |start: bool| {
         let Some(Ok(parts)) = parts.get_untracked() else { return };
         let made = Made {
@@ -382,8 +382,7 @@ fn tubs(
         let card = Card::in_force(store.rules(), state, &material, &profile.id).ok()?;
         let place = job.and_then(|job| state.jobs.get(&job)).map(|j| j.place).unwrap_or_default();
         let reference = card.law.reference();
-        let driving =
-            crate::job::temperature::driving(state, place, job, Driver::Room, reference);
+        let driving = crate::job::temperature::driving(state, place, job, Driver::Room, reference);
         let now: Instant = store.now.get_untracked();
         let rate = card.law.rate(driving.at(now)) * card.speed(store.rules(), level, None);
         batch::tubs(store.rules(), &card, rate, total)
@@ -407,10 +406,8 @@ fn record(store: Store, family: &'static Family, made: Made, start: bool) {
         None => (None, None),
     };
     let id = store.new_id(now);
-    let mass = made
-        .parts
-        .iter()
-        .fold(Grams(0.0), |sum, part| sum + part.actual.unwrap_or(part.target));
+    let mass =
+        made.parts.iter().fold(Grams(0.0), |sum, part| sum + part.actual.unwrap_or(part.target));
     let place = store
         .state
         .with_untracked(|s| job.and_then(|job| s.jobs.get(&job)).map(|job| job.place))
@@ -437,9 +434,8 @@ fn record(store: Store, family: &'static Family, made: Made, start: bool) {
             place,
             reason: None,
         };
-        let body = store
-            .state
-            .with_untracked(|state| command::start(store.rules(), state, begin, now));
+        let body =
+            store.state.with_untracked(|state| command::start(store.rules(), state, begin, now));
         match body {
             Ok(body) => {
                 drafts.push(crate::job::demo::Draft { id: store.new_id(now), at: now, body });

@@ -7,9 +7,9 @@
 pub mod route;
 
 #[cfg(target_arch = "wasm32")]
-mod app;
-#[cfg(target_arch = "wasm32")]
 mod amounts;
+#[cfg(target_arch = "wasm32")]
+mod app;
 #[cfg(target_arch = "wasm32")]
 mod bench;
 #[cfg(target_arch = "wasm32")]
@@ -26,6 +26,8 @@ mod help;
 mod job;
 #[cfg(target_arch = "wasm32")]
 mod jobs;
+#[cfg(target_arch = "wasm32")]
+mod keyed;
 #[cfg(target_arch = "wasm32")]
 mod mix;
 #[cfg(target_arch = "wasm32")]

@@ -55,10 +55,8 @@ fn ReadingKey(job: Option<Id>, kind: Kind) -> impl IntoView {
     let shown = Memo::new(move |_| {
         let now = store.now.get();
         store.state.with(|state| {
-            let place = job
-                .and_then(|job| state.jobs.get(&job))
-                .map(|job| job.place)
-                .unwrap_or_default();
+            let place =
+                job.and_then(|job| state.jobs.get(&job)).map(|job| job.place).unwrap_or_default();
             let (taken, text) = match kind {
                 Kind::Air => words::newest_air(state, place),
                 Kind::Humidity => words::newest_humidity(state, place),
@@ -74,11 +72,14 @@ fn ReadingKey(job: Option<Id>, kind: Kind) -> impl IntoView {
         overlays.pad.set(Some(Pad {
             title: format!("{} now", kind.title()),
             hint: "Read the thermometer, not the memory.".into(),
-            start: shown.get_untracked().map(|(text, _)| words::leading_number(&text)).unwrap_or_default(),
+            start: shown
+                .get_untracked()
+                .map(|(text, _)| words::leading_number(&text))
+                .unwrap_or_default(),
             units: if temperature { words::temperature_units(&settings) } else { vec!["%"] },
             done: Callback::new(move |entry: String| {
                 let outcome = read(store, job, kind, &entry)?;
-                store.take_reading(Ok(outcome));
+                store.append_reading(vec![outcome], "Reading noted");
                 Ok(())
             }),
         }));
@@ -146,14 +147,21 @@ pub fn ReadingList() -> impl IntoView {
     });
     view! {
         <ul class="readings">
-            <For each=move || list.get() key=|(id, _)| *id let:line>
+            {move || {
+                list.get()
+                    .into_iter()
+                    .map(|line| {
+                        view! {
                 <li>
                     <span>{line.1}</span>
                     <button class="waive" on:click=move |_| store.undo(&[line.0], "Reading taken back")>
                         "Take back"
                     </button>
                 </li>
-            </For>
+                        }
+                    })
+                    .collect_view()
+            }}
         </ul>
     }
 }

@@ -94,9 +94,9 @@ pub fn arm_on_first_tap(readiness: Readiness) {
 /// The alarms that ring, most urgent first.
 pub fn ringing(store: Store) -> Vec<Alarm> {
     let now = store.now.get();
-    store.live.with(|live| {
-        store.state.with(|state| alarm::ringing(store.rules(), state, live, now))
-    })
+    store
+        .live
+        .with(|live| store.state.with(|state| alarm::ringing(store.rules(), state, live, now)))
 }
 
 /// Follows the clock: sounds, vibrates, notifies.
@@ -173,11 +173,13 @@ fn OneAlarm(alarm: Alarm, more: usize) -> impl IntoView {
     let state = window.as_ref().map(|w| w.state);
     let answer = Rc::new({
         let key = alarm.key.clone();
-        move || store.append(
-            vec![Body::AlarmAnswered { cure, alarm: key.clone() }],
-            String::new(),
-            || {},
-        )
+        move || {
+            store.append(
+                vec![Body::AlarmAnswered { cure, alarm: key.clone() }],
+                String::new(),
+                || {},
+            )
+        }
     });
     let quiet = answer.clone();
     let show = move |_| {

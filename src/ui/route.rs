@@ -53,7 +53,9 @@ impl Route {
             ["jobs", job, stage] => id(job).map(|job| Self::Stage(job, (*stage).to_owned())),
             ["mix"] => Some(Self::Mix(None)),
             ["mix", job, stage, number] => match (id(job), number.parse()) {
-                (Some(job), Ok(number)) => Some(Self::Mix(Some((job, (*stage).to_owned(), number)))),
+                (Some(job), Ok(number)) => {
+                    Some(Self::Mix(Some((job, (*stage).to_owned(), number))))
+                }
                 _ => None,
             },
             ["shelf"] => Some(Self::Shelf),

@@ -40,12 +40,19 @@ pub fn ShelfScreen() -> impl IntoView {
                 </p>
             </Show>
             <div class="tiles">
-                <For each=move || tins.get() key=|tin| tin.id let:tin>
+                {move || {
+                    tins.get()
+                        .into_iter()
+                        .map(|tin| {
+                            view! {
                     <a class="tile" href=Route::Family(tin.card.family.clone()).to_string()>
                         <b>{tin.card.name.clone()}</b>
                         <span class="hint">{words::tin_line(store.rules(), &tin.card)}</span>
                     </a>
-                </For>
+                            }
+                        })
+                        .collect_view()
+                }}
             </div>
         </section>
         {KINDS

@@ -44,11 +44,7 @@ fn change(store: Store, edit: impl FnOnce(&mut Settings)) {
 
 /// A switch: what it is, and whether it is on.
 #[component]
-fn Toggle(
-    title: &'static str,
-    on: Signal<bool>,
-    flip: impl Fn(bool) + 'static,
-) -> impl IntoView {
+fn Toggle(title: &'static str, on: Signal<bool>, flip: impl Fn(bool) + 'static) -> impl IntoView {
     view! {
         <button
             class="choice"

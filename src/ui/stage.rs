@@ -146,7 +146,9 @@ fn WaitLine(id: Id, wait: WaitsFor) -> impl IntoView {
         }
         WaitsFor::Window { cure, title, window, opens } => {
             let when = match opens {
-                Some(opens) => format!("{title}, {window}: surely open {}", words::clock(opens, now)),
+                Some(opens) => {
+                    format!("{title}, {window}: surely open {}", words::clock(opens, now))
+                }
                 None => format!("{title}, {window}: no time can be given"),
             };
             let href = Route::Cure(cure).to_string();

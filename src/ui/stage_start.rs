@@ -55,13 +55,12 @@ pub fn Starts(job: Id, stage: &'static Stage) -> impl IntoView {
     let store = use_store();
     let acts = Memo::new(move |_| acts(store, job, &stage.id));
     view! {
-        <For
-            each=move || acts.get()
-            key=|act| format!("{}{:?}{}", act.starts, act.material, act.slots.len())
-            let:act
-        >
-            <ActCard job=job stage=stage act=act />
-        </For>
+        {move || {
+            acts.get()
+                .into_iter()
+                .map(|act| view! { <ActCard job=job stage=stage act=act /> })
+                .collect_view()
+        }}
     }
 }
 

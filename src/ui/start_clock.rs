@@ -20,20 +20,17 @@ pub fn StartClockScreen() -> impl IntoView {
     let picked = RwSignal::new(None::<Material>);
     let offers = move || {
         store.state.with(|state| {
-            let tins = state
-                .tins
-                .values()
-                .filter(|tin| !tin.retired)
-                .map(|tin| (Material::Tin(tin.id), tin.card.name.clone(), "your tin".to_owned()));
-            let families = store
-                .rules()
-                .families
-                .iter()
-                .filter(|family| !family.profiles.is_empty())
-                .map(|family| {
-                    let material = Material::Family(family.id.clone());
-                    (material, family.title.clone(), String::new())
+            let tins =
+                state.tins.values().filter(|tin| !tin.retired).map(|tin| {
+                    (Material::Tin(tin.id), tin.card.name.clone(), "your tin".to_owned())
                 });
+            let families =
+                store.rules().families.iter().filter(|family| !family.profiles.is_empty()).map(
+                    |family| {
+                        let material = Material::Family(family.id.clone());
+                        (material, family.title.clone(), String::new())
+                    },
+                );
             tins.chain(families).collect::<Vec<_>>()
         })
     };

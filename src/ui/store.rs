@@ -71,8 +71,7 @@ impl Store {
     pub fn new() -> Self {
         let now = RwSignal::new(clock::now());
         let state = RwSignal::new(State::default());
-        let live =
-            Memo::new(move |_| state.with(|state| live::all(rules(), state, now.get()).0));
+        let live = Memo::new(move |_| state.with(|state| live::all(rules(), state, now.get()).0));
         Self {
             disk: StoredValue::new_local(None),
             events: StoredValue::new(Vec::new()),
@@ -189,10 +188,8 @@ impl Store {
     /// Appends events; `then` is called when they are durable.
     pub fn append(self, bodies: Vec<Body>, done: String, then: impl FnOnce() + 'static) {
         let at = clock::now();
-        let drafts = bodies
-            .into_iter()
-            .map(|body| Draft { id: self.new_id(at), at, body })
-            .collect();
+        let drafts =
+            bodies.into_iter().map(|body| Draft { id: self.new_id(at), at, body }).collect();
         self.append_drafts(drafts, done, then);
     }
 
@@ -202,12 +199,7 @@ impl Store {
     }
 
     /// Appends events whose ids are known already; `then` is called when they are durable.
-    pub fn append_drafts(
-        self,
-        drafts: Vec<Draft>,
-        done: String,
-        then: impl FnOnce() + 'static,
-    ) {
+    pub fn append_drafts(self, drafts: Vec<Draft>, done: String, then: impl FnOnce() + 'static) {
         if drafts.is_empty() {
             return;
         }
@@ -264,10 +256,10 @@ impl Store {
         self.append(bodies, done.to_owned(), || {});
     }
 
-    /// Records a reading and shows what it changed.
-    pub fn take_reading(self, outcome: Result<Body, Refusal>) {
+    /// Appends events that may hold a reading, and shows what it changed.
+    pub fn append_reading(self, bodies: Vec<Body>, done: &str) {
         let before = self.live.get_untracked();
-        self.act_then(outcome, "Reading noted", move || {
+        self.append(bodies, done.to_owned(), move || {
             let after = self.live.get_untracked();
             self.changes.set(live::changes(&before, &after));
         });

@@ -49,7 +49,11 @@ pub fn span_of_time(span: &Span<Minutes>) -> String {
 
 /// How old something is.
 pub fn age(span: Minutes) -> String {
-    if span.value() < 1.0 { "just now".into() } else { format!("{} old", duration(Minutes(span.value().floor()))) }
+    if span.value() < 1.0 {
+        "just now".into()
+    } else {
+        format!("{} old", duration(Minutes(span.value().floor())))
+    }
 }
 
 /// A bare number without needless digits.
@@ -126,9 +130,7 @@ pub fn measure(settings: &Settings, measure: &Measure, value: f64) -> String {
         Dimension::Area => units::show_area(SquareMetres(value), settings.units.area),
         Dimension::Volume => volume(settings, Millilitres(value)),
         Dimension::Temperature => temperature(settings, Celsius(value)),
-        Dimension::Density => {
-            units::show_density(GramsPerMillilitre(value), DENSITY)
-        }
+        Dimension::Density => units::show_density(GramsPerMillilitre(value), DENSITY),
         Dimension::Percent => percent(Percent(value)),
         Dimension::Time => duration(Minutes(value)),
         Dimension::Count => number(value),
@@ -180,11 +182,7 @@ pub fn mass_units(settings: &Settings) -> Vec<&'static str> {
 
 /// The sensible range of a measure, as a hint.
 pub fn range(settings: &Settings, of: &Measure) -> String {
-    format!(
-        "Between {} and {}",
-        measure(settings, of, of.least),
-        measure(settings, of, of.most)
-    )
+    format!("Between {} and {}", measure(settings, of, of.least), measure(settings, of, of.most))
 }
 
 fn said(error: impl std::fmt::Display) -> String {
@@ -279,9 +277,7 @@ pub fn figure(settings: &Settings, of: &Figure) -> String {
         Unit::Millimetre => length(settings, Millimetres(value)),
         Unit::Metre => length(settings, Millimetres(value * 1000.0)),
         Unit::SquareMetre => units::show_area(SquareMetres(value), settings.units.area),
-        Unit::GramPerMillilitre => {
-            units::show_density(GramsPerMillilitre(value), DENSITY)
-        }
+        Unit::GramPerMillilitre => units::show_density(GramsPerMillilitre(value), DENSITY),
         Unit::Litre => volume(settings, Millilitres(value * 1000.0)),
         Unit::Percent => format!("{} %", number(value)),
         Unit::Month => format!("{} months", number(value)),
@@ -343,7 +339,8 @@ pub fn room(state: &State, now: Instant) -> (String, String) {
         Some((taken, air)) => {
             let settings = &state.settings;
             let humidity = humidity.map(|(_, rh)| format!(" · {} RH", percent(rh)));
-            let room = format!("{}{}", self::temperature(settings, air), humidity.unwrap_or_default());
+            let room =
+                format!("{}{}", self::temperature(settings, air), humidity.unwrap_or_default());
             let demo = if place == Place::Demo { "invented, " } else { "" };
             (room, format!("{demo}{}", age(now.since(taken))))
         }
@@ -425,7 +422,13 @@ pub fn change(change: &Change, now: Instant) -> String {
     let was = change.was.map_or("unknown".to_owned(), |was| clock(was, now));
     match change.now {
         Some(at) => {
-            format!("{}: {} {} {}, was {was}", change.name, change.window, change.label, clock(at, now))
+            format!(
+                "{}: {} {} {}, was {was}",
+                change.name,
+                change.window,
+                change.label,
+                clock(at, now)
+            )
         }
         None => format!("{}: {}: no time can be given now, was {was}", change.name, change.window),
     }

@@ -28,7 +28,7 @@ fn sound() -> Rules {
                 "density": figure(1.1, "g/ml")},
             "limits": {"wet_min": figure(15.0, "C"), "harden_min": figure(10.0, "C"),
                        "max": figure(30.0, "C")},
-            "mixing": {"kind": "catalysed"},
+            "mixing": "catalysed",
             "properties": [{"id": "density", "title": "density", "figure": figure(1.1, "g/ml")}],
             "profiles": [{
                 "id": "film", "title": "film", "starts": "Catalyst in", "driver": "surface",
