@@ -70,7 +70,7 @@
     const again = element("button", "Open again", { type: "button" });
     again.addEventListener("click", () => location.reload());
     const save = element("button", "Save my records to a file", { type: "button" });
-    const copy = element("button", "Copy my records instead", { type: "button", hidden: true });
+    const copy = element("button", "Copy my records instead", { type: "button" });
     const details = element("details");
     details.append(element("summary", "What is known"), element("p", cause));
 
@@ -86,7 +86,7 @@
         }
         text = JSON.stringify({ benchtide: "rescue", version: 1, stores }, undefined, 1);
         const file = download(text);
-        copy.hidden = false;
+        save.after(copy);
         say(`Saved as ${file}. If no file appeared, copy the records instead.`);
       } catch (error) {
         say(`The records could not be read: ${error?.message || error} They are still stored.`);
@@ -110,12 +110,11 @@
       element("p", "Alarms don't ring while this page is shown: watch the clock yourself."),
       again,
       save,
-      copy,
       status,
       details,
     );
     // The style sheet does the rest; this keeps the touch targets without it.
-    for (const button of main.querySelectorAll("button")) {
+    for (const button of [again, save, copy]) {
       button.style.cssText = "min-height:72px;min-width:72px;font-size:1.25rem;margin:6px 12px 6px 0";
     }
     document.title = "Benchtide has stopped";

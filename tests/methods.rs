@@ -374,7 +374,9 @@ fn amounts_come_out() {
     let more = [("cast-volume", 2000.0), ("rubber-head", 450.0), ("projected-area", 0.09)];
     let area = [("blanket-area", 0.25), ("wrap-area", 0.25), ("back-area", 0.25)];
     let object = [("flange-loop", 1600.0), ("original-mass", 9000.0), ("original-volume", 8000.0)];
-    let known: BTreeMap<&str, f64> = [entered, more, area, object].concat().into_iter().collect();
+    let split = [("split-length", 420.0)];
+    let known: BTreeMap<&str, f64> =
+        [&entered[..], &more, &area, &object, &split].concat().into_iter().collect();
     for method in ["M1", "M9a"].map(method) {
         let look_up = |id: &str| {
             let start = || method.measures.iter().find(|m| m.id == id).and_then(|m| m.start);

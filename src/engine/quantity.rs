@@ -222,6 +222,7 @@ impl Instant {
     }
 }
 
+#[expect(clippy::suspicious_arithmetic_impl, reason = "minutes become milliseconds")]
 impl Add<Minutes> for Instant {
     type Output = Instant;
     /// The instant a span later, rounded to the millisecond. Spans beyond

@@ -112,11 +112,10 @@ pub fn ringing(rules: &Rules, state: &State, bench: &[LiveCure], now: Instant) -
         .filter_map(|cure| {
             of_cure(rules, cure)
                 .into_iter()
-                .filter(|alarm| alarm.at <= now && !is_answered(state, alarm))
-                .next_back()
+                .rfind(|alarm| alarm.at <= now && !is_answered(state, alarm))
         })
         .collect();
-    ringing.sort_by(|a, b| (a.urgency, a.class, a.at).cmp(&(b.urgency, b.class, b.at)));
+    ringing.sort_by_key(|alarm| (alarm.urgency, alarm.class, alarm.at));
     ringing
 }
 

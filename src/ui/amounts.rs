@@ -9,6 +9,7 @@ use crate::job::state::State;
 use crate::trade::amounts::{self, AmountError};
 use crate::trade::model::{MaterialUse, Measure, Rules};
 use crate::ui::checks::ask;
+use crate::ui::keyed::redraw;
 use crate::ui::overlay::use_overlays;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
@@ -28,6 +29,15 @@ struct Line {
     missing: Vec<&'static Measure>,
     trouble: Option<String>,
     batch: bool,
+}
+
+impl Line {
+    /// Everything that it shows and that can change.
+    fn key(&self) -> String {
+        let sum = self.sum.iter().map(|(_, value)| value.as_str());
+        let main = self.main.as_deref().or(self.trouble.as_deref()).unwrap_or_default();
+        format!("{} {main} {} ", self.material, sum.collect::<Vec<_>>().join(" "))
+    }
 }
 
 /// The amount of one material of a stage as its job stands.
@@ -58,10 +68,11 @@ pub fn Amounts(job: Id, stage: String) -> impl IntoView {
     let store = use_store();
     let overlays = use_overlays();
     let stage_id = StoredValue::new(stage);
-    let lines = Memo::new(move |_| {
+    let lines = move || {
         let id = stage_id.get_value();
         store.state.with(|state| lines(store.rules(), state, job, &id))
-    });
+    };
+    let key = move || lines().iter().map(Line::key).collect::<String>();
     let enter = move |missing: Vec<&'static Measure>| {
         let then = Callback::new(move |values: BTreeMap<String, f64>| {
             let id = stage_id.get_value();
@@ -79,13 +90,12 @@ pub fn Amounts(job: Id, stage: String) -> impl IntoView {
         ask(store, overlays, job, missing, BTreeMap::new(), then);
     };
     view! {
-        <Show when=move || !lines.with(Vec::is_empty)>
+        <Show when=move || !lines().is_empty()>
             <section class="card">
                 <h2>"Materials and amounts"</h2>
                 <ul class="amounts">
-                    {move || {
-                        lines
-                            .get()
+                    {redraw(key, move || {
+                        lines()
                             .into_iter()
                             .map(|line| {
                                 let missing = line.missing.clone();
@@ -133,7 +143,8 @@ pub fn Amounts(job: Id, stage: String) -> impl IntoView {
                                 }
                             })
                             .collect_view()
-                    }}
+                            .into_any()
+                    })}
                 </ul>
             </section>
         </Show>

@@ -85,8 +85,8 @@ fn Opening() -> impl IntoView {
 fn Frame() -> impl IntoView {
     let store = use_store();
     let Here(here) = expect_context();
-    let screen = Memo::new(move |_| here.get().screen());
-    let name = move || screen.get().name().to_lowercase();
+    let screen = move || here.get().screen();
+    let name = move || screen().name().to_lowercase();
     let content = move || match here.get() {
         Route::Bench => bench::BenchScreen().into_any(),
         Route::Cure(id) => view! { <cure::CureScreen id=id /> }.into_any(),
@@ -126,7 +126,7 @@ fn Frame() -> impl IntoView {
             {content}
         </main>
         <NoticeLine />
-        <Foot screen=screen />
+        <Foot here=here />
         <OverlayHost />
         <RingingScreen />
     }
@@ -158,20 +158,20 @@ fn UnreadNote() -> impl IntoView {
 #[component]
 fn RoomLine() -> impl IntoView {
     let store = use_store();
-    let line = Memo::new(move |_| {
+    let line = move || {
         let now = store.now.get();
         store.state.with(|state| words::room(state, now))
-    });
+    };
     view! {
         <a class="room" href=Route::Shop.to_string() aria-label="Room reading: enter a new one">
-            <span class="room-now">{move || line.get().0}</span>
-            <span class="room-age">{move || line.get().1}</span>
+            <span class="room-now">{move || line().0}</span>
+            <span class="room-age">{move || line().1}</span>
         </a>
     }
 }
 
 #[component]
-fn Foot(screen: Memo<Screen>) -> impl IntoView {
+fn Foot(here: RwSignal<Route>) -> impl IntoView {
     view! {
         <nav class="foot" aria-label="Screens">
             {Screen::ALL
@@ -180,7 +180,7 @@ fn Foot(screen: Memo<Screen>) -> impl IntoView {
                     view! {
                         <a
                             href=one.route().to_string()
-                            aria-current=move || (screen.get() == one).then_some("page")
+                            aria-current=move || (here.get().screen() == one).then_some("page")
                         >
                             {one.name()}
                         </a>

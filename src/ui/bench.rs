@@ -20,20 +20,20 @@ const ROWS: usize = 4;
 #[component]
 pub fn BenchScreen() -> impl IntoView {
     let store = use_store();
-    let rows = Memo::new(move |_| {
-        store.live.with(|live| live.iter().filter(|c| !c.is_spent()).cloned().collect::<Vec<_>>())
-    });
+    let count = move || store.live.with(|live| live.iter().filter(|c| !c.is_spent()).count());
     let all = RwSignal::new(false);
     let shown = Signal::derive(move || {
         let limit = if all.get() { usize::MAX } else { ROWS };
-        rows.with(|rows| rows.iter().take(limit).map(row).collect::<Vec<_>>())
+        store.live.with(|live| {
+            live.iter().filter(|c| !c.is_spent()).take(limit).map(row).collect::<Vec<_>>()
+        })
     });
-    let more = move || rows.with(Vec::len).saturating_sub(ROWS);
+    let more = move || count().saturating_sub(ROWS);
     view! {
         <h1 class="visually-hidden">"Bench"</h1>
         <ChangesCard />
         <NoCards />
-        <Show when=move || rows.with(Vec::is_empty)>
+        <Show when=move || count() == 0>
             <EmptyBench />
         </Show>
         <div class="rows">
@@ -53,7 +53,7 @@ pub fn BenchScreen() -> impl IntoView {
 }
 
 /// A row, keyed by everything that it shows and that can change.
-fn row(cure: &LiveCure) -> Line {
+pub fn row(cure: &LiveCure) -> Line {
     let window = cure.window();
     let next = cure.next.as_ref().map_or(0, |next| next.at.millis());
     let close = window.and_then(|w| w.close_by).map_or(0, Instant::millis);
@@ -160,7 +160,7 @@ fn ChangesCard() -> impl IntoView {
 #[component]
 fn NoCards() -> impl IntoView {
     let store = use_store();
-    let without = Memo::new(move |_| {
+    let without = move || {
         store.state.with(|state| {
             let now = store.now.get_untracked();
             crate::job::live::all(store.rules(), state, now)
@@ -172,11 +172,10 @@ fn NoCards() -> impl IntoView {
                 })
                 .collect::<Vec<_>>()
         })
-    });
+    };
     view! {
         {move || {
-            without
-                .get()
+            without()
                 .into_iter()
                 .map(|(id, text)| {
                     view! {
@@ -210,16 +209,14 @@ fn start_demo(store: Store) {
 #[component]
 fn DemoCard() -> impl IntoView {
     let store = use_store();
-    let has = Memo::new(move |_| store.state.with(|state| state.has_demo()));
-    let fresh = Memo::new(move |_| {
-        store.state.with(|state| state.open_jobs().iter().all(|job| job.invented))
-    });
+    let has = move || store.state.with(|state| state.has_demo());
+    let fresh = move || store.state.with(|state| state.open_jobs().iter().all(|job| job.invented));
     let remove = move |_| {
         let bodies = store.state.with_untracked(command::remove_demo);
         store.append(bodies, "Demo removed".into(), || {});
     };
     view! {
-        <Show when=move || has.get()>
+        <Show when=has>
             <section class="card demo">
                 <p>
                     <b>"Invented demo. "</b>
@@ -229,7 +226,7 @@ fn DemoCard() -> impl IntoView {
                 <button class="big" on:click=remove>"Remove the demo"</button>
             </section>
         </Show>
-        <Show when=move || !has.get() && fresh.get()>
+        <Show when=move || !has() && fresh()>
             <section class="card demo">
                 <p>"New here? See three invented cures run at once."</p>
                 <button class="big" on:click=move |_| start_demo(store)>"Show me the demo"</button>

@@ -7,7 +7,8 @@ use crate::job::event::{Body, Ending, Finding, Id, Material};
 use crate::job::live::{self, LiveCure, LiveWindow, WindowState};
 use crate::trade::model::StateWord;
 use crate::ui::app::go;
-use crate::ui::bench::BigTime;
+use crate::ui::bench::{BigTime, row};
+use crate::ui::keyed::redraw;
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};
@@ -53,14 +54,12 @@ pub fn Answers(cure: Id, window: String, answers: Vec<(String, Finding)>) -> imp
 #[component]
 pub fn CureScreen(id: Id) -> impl IntoView {
     let store = use_store();
-    let cure =
-        Memo::new(move |_| store.live.with(|live| live.iter().find(|c| c.id == id).cloned()));
-    view! {
-        {move || match cure.get() {
-            Some(cure) => view! { <Running cure=cure /> }.into_any(),
-            None => view! { <NotRunning id=id /> }.into_any(),
-        }}
-    }
+    let cure = move || store.live.with(|live| live.iter().find(|c| c.id == id).cloned());
+    let key = move || cure().map(|cure| row(&cure).key).unwrap_or_default();
+    redraw(key, move || match cure() {
+        Some(cure) => view! { <Running cure=cure /> }.into_any(),
+        None => view! { <NotRunning id=id /> }.into_any(),
+    })
 }
 
 /// A cure that was put away, was undone, or has no card on this phone.

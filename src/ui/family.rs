@@ -68,7 +68,7 @@ fn OneFamily(family: &'static Family) -> impl IntoView {
 #[component]
 fn Tins(family: &'static Family) -> impl IntoView {
     let store = use_store();
-    let tins = Memo::new(move |_| {
+    let tins = move || {
         store.state.with(|state| {
             state
                 .tins
@@ -77,11 +77,11 @@ fn Tins(family: &'static Family) -> impl IntoView {
                 .cloned()
                 .collect::<Vec<_>>()
         })
-    });
+    };
     view! {
         <section>
             {move || {
-                tins.get()
+                tins()
                     .into_iter()
                     .map(|tin| {
                         view! {

@@ -3,6 +3,7 @@
 use crate::device::clock;
 use crate::job::event::{Body, Id, Material};
 use crate::job::stage::{self, Standing};
+use crate::job::state::Job;
 use crate::ui::app::go;
 use crate::ui::new_job::RoleChoice;
 use crate::ui::route::Route;
@@ -24,13 +25,15 @@ struct Rung {
 #[component]
 pub fn JobScreen(id: Id) -> impl IntoView {
     let store = use_store();
-    let job = Memo::new(move |_| {
-        store.state.with(|state| state.jobs.get(&id).filter(|job| !job.discarded).cloned())
-    });
-    let name = move || job.get().map(|job| job.name).unwrap_or_default();
+    let of_job = move |pick: fn(&Job) -> String| {
+        store.state.with(|state| {
+            state.jobs.get(&id).filter(|job| !job.discarded).map(pick).unwrap_or_default()
+        })
+    };
+    let name = move || of_job(|job| job.name.clone());
     view! {
         <Show
-            when=move || job.get().is_some()
+            when=move || !name().is_empty()
             fallback=|| {
                 view! {
                     <h1>"Job"</h1>
@@ -41,8 +44,8 @@ pub fn JobScreen(id: Id) -> impl IntoView {
         >
             <h1>{name}</h1>
             {move || {
-                job.get()
-                    .is_some_and(|job| job.invented)
+                let invented = of_job(|job| job.invented.to_string()) == "true";
+                invented
                     .then(|| view! { <p class="invented">"Invented demo"</p> })
             }}
             <Ladder id=id />
@@ -55,7 +58,7 @@ pub fn JobScreen(id: Id) -> impl IntoView {
 #[component]
 fn Ladder(id: Id) -> impl IntoView {
     let store = use_store();
-    let rungs = Memo::new(move |_| {
+    let rungs = move || {
         store.state.with(|state| {
             store.live.with(|live| {
                 let Some(job) = state.jobs.get(&id) else { return Vec::new() };
@@ -72,10 +75,13 @@ fn Ladder(id: Id) -> impl IntoView {
                     .collect()
             })
         })
-    });
-    let current = move || rungs.with(|rungs| rungs.iter().find(|rung| rung.current).cloned());
-    let done =
-        move || rungs.with(|r| r.iter().filter(|rung| rung.standing == Standing::Done).count());
+    };
+    let progress = move || {
+        store.state.with(|state| {
+            let job = state.jobs.get(&id)?;
+            Some(stage::progress(store.rules().method(&job.method)?, job))
+        })
+    };
     let left = move || {
         store.state.with(|state| {
             let job = state.jobs.get(&id)?;
@@ -86,16 +92,17 @@ fn Ladder(id: Id) -> impl IntoView {
     view! {
         <p class="hint">
             {move || {
+                let (done, all) = progress().unwrap_or_default();
                 format!(
-                    "{} of {} stages done. About {} of hands-on work left, waits not counted.",
-                    done(),
-                    rungs.with(Vec::len),
+                    "{done} of {all} stages done. About {} of hands-on work left, waits not counted.",
                     left().unwrap_or_default(),
                 )
             }}
         </p>
         {move || {
-            current()
+            rungs()
+                .into_iter()
+                .find(|rung| rung.current)
                 .map(|rung| {
                     view! {
                         <a class="big main" href=Route::Stage(id, rung.id).to_string()>
@@ -106,8 +113,7 @@ fn Ladder(id: Id) -> impl IntoView {
         }}
         <ol class="ladder">
             {move || {
-                rungs
-                    .get()
+                rungs()
                     .into_iter()
                     .map(|rung| {
                         view! {

@@ -37,22 +37,21 @@ fn line(rules: &'static Rules, state: &State, job: &Job) -> Line {
 #[component]
 pub fn JobsScreen() -> impl IntoView {
     let store = use_store();
-    let lines = Memo::new(move |_| {
+    let lines = move || {
         store.state.with(|state| {
             let jobs = state.open_jobs();
             jobs.into_iter().map(|job| line(store.rules(), state, job)).collect::<Vec<_>>()
         })
-    });
+    };
     view! {
         <h1>"Jobs"</h1>
         <a class="big main" href=Route::NewJob.to_string()>"New job"</a>
-        <Show when=move || lines.with(Vec::is_empty)>
+        <Show when=move || lines().is_empty()>
             <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
         </Show>
         <div class="rows">
             {move || {
-                lines
-                    .get()
+                lines()
                     .into_iter()
                     .map(|line| {
                         view! {

@@ -34,3 +34,17 @@ pub fn Keyed(
         </For>
     }
 }
+
+/// A part that is drawn anew only when its key changes. Drawing reads the store
+/// untracked, so whatever it shows belongs into the key. One type of memo serves
+/// all such parts: each further one would cost kilobytes of code.
+pub fn redraw(
+    key: impl Fn() -> String + Send + Sync + 'static,
+    draw: impl Fn() -> AnyView + Send + 'static,
+) -> impl IntoView {
+    let key = Memo::new(move |_| key());
+    move || {
+        key.track();
+        untrack(&draw)
+    }
+}

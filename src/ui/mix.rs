@@ -150,7 +150,7 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
     let poured = RwSignal::new(None::<Grams>);
     let level = RwSignal::new(card::catalyst_law(family).map(|law| law.reference));
     let job = of.with_value(|of| of.as_ref().map(|(job, _, _)| *job));
-    let parts = Memo::new(move |_| {
+    let parts = move || {
         let total = total.get()?;
         let parts = mixing.with_value(|family| batch::parts(family, total, level.get()));
         Some(parts.map(|mut parts| {
@@ -159,11 +159,10 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
             }
             parts
         }))
-    });
-    let tubs =
-        Memo::new(move |_| tubs(store, material.get_value(), job, level.get(), total.get()?));
+    };
+    let tubs = move || tubs(store, material.get_value(), job, level.get(), total.get()?);
     let note = move |start: bool| {
-        let Some(Ok(parts)) = parts.get_untracked() else { return };
+        let Some(Ok(parts)) = untrack(parts) else { return };
         let made = Made {
             material: material.get_value(),
             title: title.get_value(),
@@ -194,7 +193,7 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
             .is_some()
             .then(|| view! { <CatalystStep family=family level=level job=job /> })}
         {move || {
-            tubs.get()
+            tubs()
                 .filter(|tubs| tubs.count > 1)
                 .map(|tubs| {
                     view! {
@@ -207,7 +206,7 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
                     }
                 })
         }}
-        {move || match parts.get() {
+        {move || match parts() {
             None => view! { <p class="card empty">"Enter the mass first."</p> }.into_any(),
             Some(Err(why)) => view! { <p class="card stop" role="alert">{why.to_string()}</p> }.into_any(),
             Some(Ok(parts)) => {

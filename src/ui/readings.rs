@@ -52,7 +52,7 @@ pub fn ReadingEntry(
 fn ReadingKey(job: Option<Id>, kind: Kind) -> impl IntoView {
     let store = use_store();
     let overlays = use_overlays();
-    let shown = Memo::new(move |_| {
+    let shown = move || {
         let now = store.now.get();
         store.state.with(|state| {
             let place =
@@ -65,17 +65,14 @@ fn ReadingKey(job: Option<Id>, kind: Kind) -> impl IntoView {
             }?;
             Some((text, words::age(now.since(taken))))
         })
-    });
+    };
     let open = move |_| {
         let settings = store.state.with_untracked(|state| state.settings.clone());
         let temperature = kind != Kind::Humidity;
         overlays.pad.set(Some(Pad {
             title: format!("{} now", kind.title()),
             hint: "Read the thermometer, not the memory.".into(),
-            start: shown
-                .get_untracked()
-                .map(|(text, _)| words::leading_number(&text))
-                .unwrap_or_default(),
+            start: untrack(shown).map(|(text, _)| words::leading_number(&text)).unwrap_or_default(),
             units: if temperature { words::temperature_units(&settings) } else { vec!["%"] },
             done: Callback::new(move |entry: String| {
                 let outcome = read(store, job, kind, &entry)?;
@@ -88,9 +85,9 @@ fn ReadingKey(job: Option<Id>, kind: Kind) -> impl IntoView {
         <button class="reading" on:click=open>
             <span class="reading-name">{kind.title()}</span>
             <span class="reading-value">
-                {move || shown.get().map_or_else(|| "not read".into(), |(text, _)| text)}
+                {move || shown().map_or_else(|| "not read".into(), |(text, _)| text)}
             </span>
-            <span class="hint">{move || shown.get().map(|(_, age)| age)}</span>
+            <span class="hint">{move || shown().map(|(_, age)| age)}</span>
         </button>
     }
 }
@@ -133,7 +130,7 @@ fn read(
 #[component]
 pub fn ReadingList() -> impl IntoView {
     let store = use_store();
-    let list = Memo::new(move |_| {
+    let list = move || {
         let now = store.now.get_untracked();
         store.state.with(|state| {
             state
@@ -144,11 +141,11 @@ pub fn ReadingList() -> impl IntoView {
                 .map(|reading| (reading.id, words::reading(state, reading, now)))
                 .collect::<Vec<_>>()
         })
-    });
+    };
     view! {
         <ul class="readings">
             {move || {
-                list.get()
+                list()
                     .into_iter()
                     .map(|line| {
                         view! {

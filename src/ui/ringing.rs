@@ -15,6 +15,7 @@ use crate::job::event::Body;
 use crate::job::live;
 use crate::ui::app::{first_tap, go};
 use crate::ui::cure::Answers;
+use crate::ui::keyed::redraw;
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};
@@ -101,12 +102,11 @@ pub fn ringing(store: Store) -> Vec<Alarm> {
 
 /// Follows the clock: sounds, vibrates, notifies.
 pub fn follow(store: Store, readiness: Readiness) {
-    let alarms = Memo::new(move |_| ringing(store));
     let called = StoredValue::new((String::new(), Instant(0), 0_u32));
     Effect::new(move |_| {
         let now = store.now.get();
         readiness.refresh_now();
-        let Some(alarm) = alarms.with(|alarms| alarms.first().cloned()) else {
+        let Some(alarm) = ringing(store).into_iter().next() else {
             called.set_value((String::new(), Instant(0), 0));
             return;
         };
@@ -139,18 +139,19 @@ pub fn follow(store: Store, readiness: Readiness) {
 #[component]
 pub fn RingingScreen() -> impl IntoView {
     let store = use_store();
-    let alarms = Memo::new(move |_| ringing(store));
-    let first = Memo::new(move |_| alarms.with(|alarms| alarms.first().cloned()));
-    view! {
-        {move || {
-            first
-                .get()
-                .map(|alarm| {
-                    let more = alarms.with(Vec::len).saturating_sub(1);
-                    view! { <OneAlarm alarm=alarm more=more /> }
-                })
-        }}
-    }
+    let key = move || {
+        let alarms = ringing(store);
+        let first = alarms.first().map(|alarm| format!("{} {}", alarm.cure, alarm.key));
+        format!("{} of {}", first.unwrap_or_default(), alarms.len())
+    };
+    redraw(key, move || {
+        let alarms = ringing(store);
+        let more = alarms.len().saturating_sub(1);
+        match alarms.into_iter().next() {
+            Some(alarm) => view! { <OneAlarm alarm=alarm more=more /> }.into_any(),
+            None => ().into_any(),
+        }
+    })
 }
 
 #[component]

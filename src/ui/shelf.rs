@@ -25,23 +25,23 @@ const KINDS: [(Kind, &str); 12] = [
 #[component]
 pub fn ShelfScreen() -> impl IntoView {
     let store = use_store();
-    let tins = Memo::new(move |_| {
+    let tins = move || {
         store.state.with(|state| {
             state.tins.values().filter(|tin| !tin.retired).cloned().collect::<Vec<_>>()
         })
-    });
+    };
     view! {
         <h1>"Shelf"</h1>
         <section>
             <h2>"Your tins"</h2>
-            <Show when=move || tins.with(Vec::is_empty)>
+            <Show when=move || tins().is_empty()>
                 <p class="card empty">
                     "None yet. Pick the family of a tin below: a time and its temperature off the data sheet make a card that counts before the family's."
                 </p>
             </Show>
             <div class="tiles">
                 {move || {
-                    tins.get()
+                    tins()
                         .into_iter()
                         .map(|tin| {
                             view! {

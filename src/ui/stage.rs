@@ -83,14 +83,14 @@ fn OneStage(id: Id, stage: &'static Stage, job: String) -> impl IntoView {
 fn StandingCard(id: Id, stage: &'static Stage) -> impl IntoView {
     let store = use_store();
     let overlays = use_overlays();
-    let standing = Memo::new(move |_| {
+    let standing = move || {
         store.live.with(|live| {
             store.state.with(|state| {
                 command::at(store.rules(), state, id, &stage.id)
                     .map(|at| stage::standing(at.method, state, at.job, at.stage, live))
             })
         })
-    });
+    };
     let override_it = move |_| {
         overlays.why.set(Some(Why {
             title: "Start all the same?".into(),
@@ -108,7 +108,7 @@ fn StandingCard(id: Id, stage: &'static Stage) -> impl IntoView {
         }));
     };
     view! {
-        {move || match standing.get() {
+        {move || match standing() {
             Ok(Standing::Waiting(waits)) => {
                 view! {
                     <section class="card warn" role="status">
@@ -193,12 +193,12 @@ fn Faults(stage: &'static Stage) -> impl IntoView {
 #[component]
 fn Finish(id: Id, stage: &'static Stage) -> impl IntoView {
     let store = use_store();
-    let finished = Memo::new(move |_| {
+    let finished = move || {
         store.state.with(|state| {
             state.jobs.get(&id).and_then(|job| job.finished.get(&stage.id)).map(|m| m.event)
         })
-    });
-    let next = Memo::new(move |_| {
+    };
+    let next = move || {
         store.live.with(|live| {
             store.state.with(|state| {
                 let at = command::at(store.rules(), state, id, &stage.id).ok()?;
@@ -206,23 +206,21 @@ fn Finish(id: Id, stage: &'static Stage) -> impl IntoView {
                 (next.id != stage.id).then(|| (next.id.clone(), next.title.clone()))
             })
         })
-    });
+    };
     let finish = move |_| {
         let live = store.live.get_untracked();
         let outcome: Result<Body, _> = store.state.with_untracked(|state| {
             let at = command::at(store.rules(), state, id, &stage.id)?;
             command::finish(&at, state, &live)
         });
-        store.act_then(outcome, format!("{}: done", stage.title), move || {
-            match next.get_untracked() {
-                Some((next, _)) => go(&Route::Stage(id, next)),
-                None => go(&Route::Job(id)),
-            }
+        store.act_then(outcome, format!("{}: done", stage.title), move || match untrack(next) {
+            Some((next, _)) => go(&Route::Stage(id, next)),
+            None => go(&Route::Job(id)),
         });
     };
     view! {
         <div class="stack finish">
-            {move || match finished.get() {
+            {move || match finished() {
                 None => view! { <button class="big main" on:click=finish>"Stage done"</button> }.into_any(),
                 Some(event) => {
                     view! {
@@ -237,8 +235,8 @@ fn Finish(id: Id, stage: &'static Stage) -> impl IntoView {
                 }
             }}
             {move || {
-                next.get()
-                    .filter(|_| finished.get().is_some())
+                next()
+                    .filter(|_| finished().is_some())
                     .map(|(next, title)| {
                         view! {
                             <a class="big main" href=Route::Stage(id, next).to_string()>

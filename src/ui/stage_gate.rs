@@ -12,20 +12,20 @@ use leptos::prelude::*;
 #[component]
 pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
     let store = use_store();
-    let verdict = Memo::new(move |_| {
+    let verdict = move || {
         let now = store.now.get();
         store.state.with(|state| {
             let at = command::at(store.rules(), state, job, &stage.id).ok()?;
             gate::judge(store.rules(), state, &at, now)
         })
-    });
+    };
     let (word, class) = (
-        move || match verdict.get() {
+        move || match verdict() {
             Some(GateVerdict::Pass) | None => "Conditions: go",
             Some(GateVerdict::Warn(_)) => "Conditions: mind",
             Some(GateVerdict::Stop(_)) => "Conditions: stop",
         },
-        move || match verdict.get() {
+        move || match verdict() {
             Some(GateVerdict::Pass) | None => "card pass",
             Some(GateVerdict::Warn(_)) => "card warn",
             Some(GateVerdict::Stop(_)) => "card stop",
@@ -34,7 +34,7 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
     view! {
         <section class=class role="status" data-gate=move || word().rsplit(' ').next().unwrap_or("")>
             <h2>{word}</h2>
-            {move || match verdict.get() {
+            {move || match verdict() {
                 Some(GateVerdict::Pass) | None => {
                     view! { <p>"Room and surface are within what the card asks for."</p> }.into_any()
                 }

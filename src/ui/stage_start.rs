@@ -11,6 +11,7 @@ use crate::job::event::{Body, Id, Material};
 use crate::job::gate;
 use crate::job::stage;
 use crate::trade::model::{CureSlot, Stage};
+use crate::ui::keyed::redraw;
 use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
@@ -53,14 +54,20 @@ fn acts(store: Store, job: Id, stage: &str) -> Vec<Act> {
 #[component]
 pub fn Starts(job: Id, stage: &'static Stage) -> impl IntoView {
     let store = use_store();
-    let acts = Memo::new(move |_| acts(store, job, &stage.id));
     view! {
-        {move || {
-            acts.get()
-                .into_iter()
-                .map(|act| view! { <ActCard job=job stage=stage act=act /> })
-                .collect_view()
-        }}
+        {redraw(
+            move || {
+                let line = |act: Act| format!("{} {:?} {}", act.starts, act.material, act.slots.len());
+                acts(store, job, &stage.id).into_iter().map(line).collect()
+            },
+            move || {
+                acts(store, job, &stage.id)
+                    .into_iter()
+                    .map(|act| view! { <ActCard job=job stage=stage act=act /> })
+                    .collect_view()
+                    .into_any()
+            },
+        )}
     }
 }
 
@@ -104,20 +111,19 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
             .and_then(|(_, level, _)| level)
             .or(catalysed.and_then(card::catalyst_law).map(|law| law.reference)),
     );
-    let running = Memo::new({
-        let slots = act.slots.clone();
-        move |_| {
-            store.state.with(|state| {
-                slots
-                    .iter()
-                    .filter_map(|slot| {
-                        let record = state.cure_of_slot(job, &slot.id)?;
-                        state.is_running(record).then(|| (record.id, slot.title.clone()))
-                    })
-                    .collect::<Vec<_>>()
-            })
-        }
-    });
+    let slots = StoredValue::new(act.slots.clone());
+    let running = move || {
+        store.state.with(|state| {
+            slots
+                .get_value()
+                .iter()
+                .filter_map(|slot| {
+                    let record = state.cure_of_slot(job, &slot.id)?;
+                    state.is_running(record).then(|| (record.id, slot.title.clone()))
+                })
+                .collect::<Vec<_>>()
+        })
+    };
     let titles = act.slots.iter().map(|slot| slot.title.clone()).collect::<Vec<_>>().join(", ");
     let kept = StoredValue::new(act.clone());
     let begin = move |reason: Option<String>| {
@@ -164,8 +170,7 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
             <h2>"Clock: " {titles}</h2>
             {catalysed.map(|family| view! { <CatalystStep family=family level=level job=Some(job) /> })}
             {move || {
-                running
-                    .get()
+                running()
                     .into_iter()
                     .map(|(id, title)| {
                         view! {
@@ -180,7 +185,7 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
                 {move || {
                     let act = kept.get_value();
                     let again = act.slots.iter().any(|slot| slot.repeats);
-                    match (running.with(Vec::is_empty), again) {
+                    match (running().is_empty(), again) {
                         (true, _) => act.starts,
                         (false, true) => format!("{}: next tub", act.starts),
                         (false, false) => format!("{}: start again", act.starts),
@@ -256,10 +261,10 @@ pub fn CatalystStep(
         let verdict = range.judge(level.get()?);
         (verdict != CatalystVerdict::Fine).then(|| (verdict.is_refused(), verdict.to_string()))
     };
-    let advice = Memo::new(move |_| {
+    let advice = move || {
         let now = store.now.get();
         store.state.with(|state| gate::catalyst_advice(state, family, job, now))
-    });
+    };
     view! {
         <div class="stepper" role="group" aria-label="Catalyst level">
             <button class="step" aria-label="Less catalyst" on:click=move |_| step(-0.1)>"−"</button>
@@ -276,6 +281,6 @@ pub fn CatalystStep(
                     view! { <p class=class role="status">{text}</p> }
                 })
         }}
-        {move || advice.get().map(|advice| view! { <p class="hint">{words::catalyst_advice(&store.settings(), &advice)}</p> })}
+        {move || advice().map(|advice| view! { <p class="hint">{words::catalyst_advice(&store.settings(), &advice)}</p> })}
     }
 }

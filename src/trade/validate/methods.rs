@@ -181,8 +181,12 @@ impl<'a> Checker<'a> {
         let here = format!("{at}, material {:?}", material.title);
         self.filled(at, "title of a material", &material.title);
         self.conditions(&here, method, &stage.when, &material.when);
-        let families =
-            self.families(&here, method, material.role.as_deref(), material.family.as_deref());
+        // Things that are counted (shim strips, bolts) are no family of the Shelf.
+        let counted = matches!(material.rule.as_deref(), Some("K-SHIM" | "K-BOLT"));
+        let families = match (material.role.as_deref(), material.family.as_deref()) {
+            (None, None) if counted => Vec::new(),
+            (role, family) => self.families(&here, method, role, family),
+        };
         if let Some(rule) = &material.rule
             && !self.amount_rules.contains(&rule.as_str())
         {
