@@ -8,6 +8,7 @@ import { closeBrowser, openApp, serveApp } from "./harness.mjs";
 after(closeBrowser);
 
 const screen = (page) => page.locator("main.recover");
+const copy = (page) => page.getByRole("button", { name: "Copy my records instead" });
 const save = (page) => page.getByRole("button", { name: "Save my records to a file" });
 
 /** Presses "Save" and reads the file that comes of it. */
@@ -90,6 +91,12 @@ test("all records are saved, bytes and pictures too", async (t) => {
   assert.deepEqual(file.stores.photos, [
     { key: 7, value: { type: "image/png", base64: "aGVsbG8=" } },
   ]);
+
+  await app.context.grantPermissions(["clipboard-read", "clipboard-write"]);
+  await copy(app.page).tap();
+  await app.page.getByText("Copied").waitFor();
+  const copied = await app.page.evaluate(() => navigator.clipboard.readText());
+  assert.deepEqual(JSON.parse(copied), file);
 });
 
 test("without a database it says so and makes none", async (t) => {
@@ -98,6 +105,7 @@ test("without a database it says so and makes none", async (t) => {
   await screen(app.page).waitFor();
   await save(app.page).tap();
   await app.page.getByText("There are no records on this phone yet.").waitFor();
+  assert.equal(await copy(app.page).count(), 0);
   assert.deepEqual(await app.page.evaluate(() => indexedDB.databases()), []);
 });
 
