@@ -9,7 +9,7 @@ use crate::job::state::State;
 use crate::trade::amounts::{self, AmountError};
 use crate::trade::model::{MaterialUse, Measure, Rules};
 use crate::ui::checks::ask;
-use crate::ui::keyed::redraw;
+use crate::ui::keyed::{redraw, shown, tap};
 use crate::ui::overlay::use_overlays;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
@@ -90,7 +90,7 @@ pub fn Amounts(job: Id, stage: String) -> impl IntoView {
         ask(store, overlays, job, missing, BTreeMap::new(), then);
     };
     view! {
-        <Show when=move || !lines().is_empty()>
+        {shown(move || !lines().is_empty(), move || view! {
             <section class="card">
                 <h2>"Materials and amounts"</h2>
                 <ul class="amounts">
@@ -113,7 +113,7 @@ pub fn Amounts(job: Id, stage: String) -> impl IntoView {
                                         {(!missing.is_empty())
                                             .then(|| {
                                                 view! {
-                                                    <button class="big quiet" on:click=move |_| enter(missing.clone())>
+                                                    <button class="big quiet" on:click=tap(move |_| enter(missing.clone()))>
                                                         "Enter what is missing"
                                                     </button>
                                                 }
@@ -147,7 +147,7 @@ pub fn Amounts(job: Id, stage: String) -> impl IntoView {
                     })}
                 </ul>
             </section>
-        </Show>
+        }.into_any())}
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::device::{address, bell, look, offline, rescue, wake};
 use crate::job::settings::Scheme;
+use crate::ui::keyed::{live, shown, tap};
 use crate::ui::overlay::{NoticeLine, OverlayHost, Overlays};
 use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
@@ -103,25 +104,25 @@ fn Frame() -> impl IntoView {
         Route::Help => help::HelpScreen().into_any(),
     };
     view! {
-        <a class="skip" href="#main" on:click=move |event| {
+        <a class="skip" href="#main" on:click=tap(move |event: web_sys::MouseEvent| {
             event.prevent_default();
             crate::device::look::focus("main");
-        }>"To the content"</a>
+        })>"To the content"</a>
         <header class="head">
             <RoomLine />
         </header>
-        <Show when=move || store.broken.get().is_some()>
-            <p class="card stop" role="alert">{move || store.broken.get()}</p>
-        </Show>
-        <Show when=move || !store.unread().is_empty()>
+        {shown(move || store.broken.get().is_some(), move || view! {
+            <p class="card stop" role="alert">{live(move || store.broken.get())}</p>
+        }.into_any())}
+        {shown(move || !store.unread().is_empty(), move || view! {
             <UnreadNote />
-        </Show>
-        <Show when=move || store.clock_jump.get().is_some()>
+        }.into_any())}
+        {shown(move || store.clock_jump.get().is_some(), move || view! {
             <div class="card warn" role="status">
-                <p>{move || store.clock_jump.get()}</p>
-                <button class="plain" on:click=move |_| store.clock_jump.set(None)>"Seen"</button>
+                <p>{live(move || store.clock_jump.get())}</p>
+                <button class="plain" on:click=tap(move |_| store.clock_jump.set(None))>"Seen"</button>
             </div>
-        </Show>
+        }.into_any())}
         <main id="main" tabindex="-1" data-screen=name>
             {content}
         </main>
@@ -139,16 +140,16 @@ fn UnreadNote() -> impl IntoView {
     view! {
         <details class="card warn">
             <summary>
-                {move || {
+                {live(move || {
                     let count = store.unread().len();
                     let what = if count == 1 { "record" } else { "records" };
                     format!("{count} {what} could not be read. Nothing else is harmed.")
-                }}
+                })}
             </summary>
             <ul>
-                {move || {
+                {live(move || {
                     store.unread().into_iter().map(|(_, why)| view! { <li>{why}</li> }).collect_view()
-                }}
+                })}
             </ul>
         </details>
     }
@@ -164,8 +165,8 @@ fn RoomLine() -> impl IntoView {
     };
     view! {
         <a class="room" href=Route::Shop.to_string() aria-label="Room reading: enter a new one">
-            <span class="room-now">{move || line().0}</span>
-            <span class="room-age">{move || line().1}</span>
+            <span class="room-now">{live(move || line().0)}</span>
+            <span class="room-age">{live(move || line().1)}</span>
         </a>
     }
 }

@@ -5,7 +5,7 @@ use crate::job::command;
 use crate::job::demo;
 use crate::job::live::{LiveCure, Next, WindowState};
 use crate::ui::cure::Answers;
-use crate::ui::keyed::{Keyed, Line};
+use crate::ui::keyed::{Keyed, Line, live, shown, tap};
 use crate::ui::ringing::Strip;
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
@@ -22,7 +22,7 @@ pub fn BenchScreen() -> impl IntoView {
     let store = use_store();
     let count = move || store.live.with(|live| live.iter().filter(|c| !c.is_spent()).count());
     let all = RwSignal::new(false);
-    let shown = Signal::derive(move || {
+    let rows = Signal::derive(move || {
         let limit = if all.get() { usize::MAX } else { ROWS };
         store.live.with(|live| {
             live.iter().filter(|c| !c.is_spent()).take(limit).map(row).collect::<Vec<_>>()
@@ -33,17 +33,17 @@ pub fn BenchScreen() -> impl IntoView {
         <h1 class="visually-hidden">"Bench"</h1>
         <ChangesCard />
         <NoCards />
-        <Show when=move || count() == 0>
+        {shown(move || count() == 0, move || view! {
             <EmptyBench />
-        </Show>
+        }.into_any())}
         <div class="rows">
-            <Keyed lines=shown />
+            <Keyed lines=rows />
         </div>
-        <Show when=move || { more() > 0 && !all.get() }>
-            <button class="big quiet" on:click=move |_| all.set(true)>
-                {move || format!("{} more, less urgent", more())}
+        {shown(move || { more() > 0 && !all.get() }, move || view! {
+            <button class="big quiet" on:click=tap(move |_| all.set(true))>
+                {live(move || format!("{} more, less urgent", more()))}
             </button>
-        </Show>
+        }.into_any())}
         <div class="stack">
             <a class="big" href=Route::StartClock.to_string()>"Start a clock"</a>
         </div>
@@ -134,11 +134,11 @@ pub fn BigTime(
 fn ChangesCard() -> impl IntoView {
     let store = use_store();
     view! {
-        <Show when=move || !store.changes.with(Vec::is_empty)>
+        {shown(move || !store.changes.with(Vec::is_empty), move || view! {
             <section class="card warn" role="status">
                 <h2>"What the reading changed"</h2>
                 <ul class="changes">
-                    {move || {
+                    {live(move || {
                         let now = store.now.get_untracked();
                         store
                             .changes
@@ -146,13 +146,13 @@ fn ChangesCard() -> impl IntoView {
                             .iter()
                             .map(|change| view! { <li>{words::change(change, now)}</li> })
                             .collect_view()
-                    }}
+                    })}
                 </ul>
-                <button class="big quiet" on:click=move |_| store.changes.set(Vec::new())>
+                <button class="big quiet" on:click=tap(move |_| store.changes.set(Vec::new()))>
                     "Seen"
                 </button>
             </section>
-        </Show>
+        }.into_any())}
     }
 }
 
@@ -174,7 +174,7 @@ fn NoCards() -> impl IntoView {
         })
     };
     view! {
-        {move || {
+        {live(move || {
             without()
                 .into_iter()
                 .map(|(id, text)| {
@@ -183,7 +183,7 @@ fn NoCards() -> impl IntoView {
                     }
                 })
                 .collect_view()
-        }}
+        })}
     }
 }
 
@@ -216,21 +216,21 @@ fn DemoCard() -> impl IntoView {
         store.append(bodies, "Demo removed".into(), || {});
     };
     view! {
-        <Show when=has>
+        {shown(has, move || view! {
             <section class="card demo">
                 <p>
                     <b>"Invented demo. "</b>
                     "A garden-stone finial, an ammonite and plaster rosettes, begun at the present hour. \
                      Nothing of it is real, and it does not touch your own jobs."
                 </p>
-                <button class="big" on:click=remove>"Remove the demo"</button>
+                <button class="big" on:click=tap(remove)>"Remove the demo"</button>
             </section>
-        </Show>
-        <Show when=move || !has() && fresh()>
+        }.into_any())}
+        {shown(move || !has() && fresh(), move || view! {
             <section class="card demo">
                 <p>"New here? See three invented cures run at once."</p>
-                <button class="big" on:click=move |_| start_demo(store)>"Show me the demo"</button>
+                <button class="big" on:click=tap(move |_| start_demo(store))>"Show me the demo"</button>
             </section>
-        </Show>
+        }.into_any())}
     }
 }

@@ -6,7 +6,7 @@ use crate::job::event::Id;
 use crate::job::stage;
 use crate::job::state::Answer;
 use crate::trade::model::{Check, Measure};
-use crate::ui::keyed::{Keyed, Line};
+use crate::ui::keyed::{Keyed, Line, tap};
 use crate::ui::overlay::{Overlays, Why, use_overlays};
 use crate::ui::pad::Pad;
 use crate::ui::store::{Store, use_store};
@@ -146,7 +146,7 @@ fn CheckLine(
                 role="checkbox"
                 aria-checked=done.to_string()
                 class:pending=move || { pending.get() && store.saving.get() > 0 }
-                on:click=press
+                on:click=tap(press)
             >
                 <span class="check-box" aria-hidden="true">{mark}</span>
                 <span class="check-text">
@@ -157,7 +157,7 @@ fn CheckLine(
                 </span>
             </button>
             {(check.must && !done)
-                .then(|| view! { <button class="waive" on:click=waive>"Waive"</button> })}
+                .then(|| view! { <button class="waive" on:click=tap(waive)>"Waive"</button> })}
         </li>
     }
 }

@@ -8,7 +8,7 @@ use crate::job::live::{self, LiveCure, LiveWindow, WindowState};
 use crate::trade::model::StateWord;
 use crate::ui::app::go;
 use crate::ui::bench::{BigTime, row};
-use crate::ui::keyed::redraw;
+use crate::ui::keyed::{redraw, tap};
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};
@@ -41,7 +41,7 @@ pub fn Answers(cure: Id, window: String, answers: Vec<(String, Finding)>) -> imp
                 <button
                     class="big"
                     class:main=index == 0
-                    on:click=move |_| observe(store, cure, window.clone(), finding)
+                    on:click=tap(move |_| observe(store, cure, window.clone(), finding))
                 >
                     {label}
                 </button>
@@ -184,10 +184,10 @@ fn Running(cure: LiveCure) -> impl IntoView {
                         <a class="big" href=Route::Stage(job, stage).to_string()>"To its stage"</a>
                     }
                 })}
-            <button class="big quiet" on:click=move |_| ended(Ending::Finished)>
+            <button class="big quiet" on:click=tap(move |_| ended(Ending::Finished))>
                 "Put this clock away"
             </button>
-            <button class="big quiet" on:click=move |_| ended(Ending::ThrownAway)>
+            <button class="big quiet" on:click=tap(move |_| ended(Ending::ThrownAway))>
                 "Thrown away"
             </button>
         </div>

@@ -5,6 +5,7 @@ use crate::job::card::Card;
 use crate::job::event::Body;
 use crate::trade::model::{Family, Figure, Mixing, Profile};
 use crate::ui::cautions::Cautions;
+use crate::ui::keyed::{live, tap};
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;
@@ -80,7 +81,7 @@ fn Tins(family: &'static Family) -> impl IntoView {
     };
     view! {
         <section>
-            {move || {
+            {live(move || {
                 tins()
                     .into_iter()
                     .map(|tin| {
@@ -115,7 +116,7 @@ fn Tins(family: &'static Family) -> impl IntoView {
                     </dl>
                     <button
                         class="big quiet"
-                        on:click=move |_| store.act(Ok(Body::TinRetired { tin: tin.id }), "Tin taken off the Shelf")
+                        on:click=tap(move |_| store.act(Ok(Body::TinRetired { tin: tin.id }), "Tin taken off the Shelf"))
                     >
                         "Take this tin off the Shelf"
                     </button>
@@ -123,7 +124,7 @@ fn Tins(family: &'static Family) -> impl IntoView {
                         }
                     })
                     .collect_view()
-            }}
+            })}
             <a class="big main" href=Route::NewTin(family.id.clone()).to_string()>"Add my tin"</a>
         </section>
     }

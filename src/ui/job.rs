@@ -5,6 +5,7 @@ use crate::job::event::{Body, Id, Material};
 use crate::job::stage::{self, Standing};
 use crate::job::state::Job;
 use crate::ui::app::go;
+use crate::ui::keyed::{live, tap};
 use crate::ui::new_job::RoleChoice;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
@@ -43,11 +44,11 @@ pub fn JobScreen(id: Id) -> impl IntoView {
             }
         >
             <h1>{name}</h1>
-            {move || {
+            {live(move || {
                 let invented = of_job(|job| job.invented.to_string()) == "true";
                 invented
                     .then(|| view! { <p class="invented">"Invented demo"</p> })
-            }}
+            })}
             <Ladder id=id />
             <Materials id=id />
             <Discard id=id />
@@ -91,15 +92,15 @@ fn Ladder(id: Id) -> impl IntoView {
     };
     view! {
         <p class="hint">
-            {move || {
+            {live(move || {
                 let (done, all) = progress().unwrap_or_default();
                 format!(
                     "{done} of {all} stages done. About {} of hands-on work left, waits not counted.",
                     left().unwrap_or_default(),
                 )
-            }}
+            })}
         </p>
-        {move || {
+        {live(move || {
             rungs()
                 .into_iter()
                 .find(|rung| rung.current)
@@ -110,9 +111,9 @@ fn Ladder(id: Id) -> impl IntoView {
                         </a>
                     }
                 })
-        }}
+        })}
         <ol class="ladder">
-            {move || {
+            {live(move || {
                 rungs()
                     .into_iter()
                     .map(|rung| {
@@ -127,7 +128,7 @@ fn Ladder(id: Id) -> impl IntoView {
                         }
                     })
                     .collect_view()
-            }}
+            })}
         </ol>
     }
 }
@@ -199,9 +200,9 @@ fn Discard(id: Id) -> impl IntoView {
     view! {
         <details class="card">
             <summary>"Remove this job"</summary>
-            <p>{move || format!("Opened {}.", opened().unwrap_or_default())}</p>
+            <p>{live(move || format!("Opened {}.", opened().unwrap_or_default()))}</p>
             <p>"It leaves the lists with its clocks. Undo brings it back, and it stays in every backup."</p>
-            <button class="big quiet" on:click=discard>"Remove this job"</button>
+            <button class="big quiet" on:click=tap(discard)>"Remove this job"</button>
         </details>
     }
 }

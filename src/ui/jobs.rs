@@ -4,6 +4,7 @@ use crate::job::event::Id;
 use crate::job::stage;
 use crate::job::state::{Job, State};
 use crate::trade::model::Rules;
+use crate::ui::keyed::{live, shown};
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use leptos::prelude::*;
@@ -46,11 +47,11 @@ pub fn JobsScreen() -> impl IntoView {
     view! {
         <h1>"Jobs"</h1>
         <a class="big main" href=Route::NewJob.to_string()>"New job"</a>
-        <Show when=move || lines().is_empty()>
+        {shown(move || lines().is_empty(), move || view! {
             <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
-        </Show>
+        }.into_any())}
         <div class="rows">
-            {move || {
+            {live(move || {
                 lines()
                     .into_iter()
                     .map(|line| {
@@ -71,7 +72,7 @@ pub fn JobsScreen() -> impl IntoView {
                         }
                     })
                     .collect_view()
-            }}
+            })}
         </div>
     }
 }

@@ -14,6 +14,7 @@ use crate::trade::model::{Driver, Family, Mixing, Profile};
 use crate::ui::amounts::amount_of;
 use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
+use crate::ui::keyed::{live, tap};
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::route::Route;
@@ -91,7 +92,7 @@ fn Free() -> impl IntoView {
         };
     view! {
         <h1>"Mix"</h1>
-        {move || match picked.get() {
+        {live(move || match picked.get() {
             None => {
                 view! {
                     <p>"What is mixed?"</p>
@@ -103,7 +104,7 @@ fn Free() -> impl IntoView {
                                 view! {
                                     <button
                                         class="tile"
-                                        on:click=move |_| picked.set(Some((material.clone(), name.clone())))
+                                        on:click=tap(move |_| picked.set(Some((material.clone(), name.clone()))))
                                     >
                                         <b>{title}</b>
                                         <span class="hint">{note}</span>
@@ -119,11 +120,11 @@ fn Free() -> impl IntoView {
                 view! {
                     <h2>{title.clone()}</h2>
                     <BatchCard material=material total=None title=title of=None />
-                    <button class="big quiet" on:click=move |_| picked.set(None)>"Another material"</button>
+                    <button class="big quiet" on:click=tap(move |_| picked.set(None))>"Another material"</button>
                 }
                     .into_any()
             }
-        }}
+        })}
     }
 }
 
@@ -192,21 +193,21 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
             .catalyst
             .is_some()
             .then(|| view! { <CatalystStep family=family level=level job=job /> })}
-        {move || {
+        {live(move || {
             tubs()
                 .filter(|tubs| tubs.count > 1)
                 .map(|tubs| {
                     view! {
                         <section class="card warn">
                             <p>{words::tubs(&store.settings(), &tubs)}</p>
-                            <button class="big quiet" on:click=move |_| total.set(Some(tubs.each))>
+                            <button class="big quiet" on:click=tap(move |_| total.set(Some(tubs.each)))>
                                 "Card for one tub"
                             </button>
                         </section>
                     }
                 })
-        }}
-        {move || match parts() {
+        })}
+        {live(move || match parts() {
             None => view! { <p class="card empty">"Enter the mass first."</p> }.into_any(),
             Some(Err(why)) => view! { <p class="card stop" role="alert">{why.to_string()}</p> }.into_any(),
             Some(Ok(parts)) => {
@@ -215,11 +216,11 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
                 }
                     .into_any()
             }
-        }}
+        })}
         <div class="stack">
             {if in_stage {
                 view! {
-                    <button class="big main" on:click=move |_| note(false)>
+                    <button class="big main" on:click=tap(move |_| note(false))>
                         "Weighed. Back to the stage"
                     </button>
                     <p class="hint">
@@ -228,7 +229,7 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
                 }
                     .into_any()
             } else {
-                view! { <button class="big main" on:click=move |_| note(true)>{starts}</button> }
+                view! { <button class="big main" on:click=tap(move |_| note(true))>{starts}</button> }
                     .into_any()
             }}
         </div>
@@ -275,12 +276,12 @@ fn MassKey(
         }));
     };
     view! {
-        <button class="reading wide" on:click=open>
+        <button class="reading wide" on:click=tap(open)>
             <span class="reading-name">{label}</span>
             <span class="reading-value">
-                {move || {
+                {live(move || {
                     value.get().map_or_else(|| "enter".to_owned(), |mass| words::mass(&store.settings(), mass))
-                }}
+                })}
             </span>
         </button>
     }

@@ -5,6 +5,7 @@ use crate::job::command;
 use crate::job::event::{Id, Material};
 use crate::trade::model::{Method, Role, Switch};
 use crate::ui::app::go;
+use crate::ui::keyed::{live, tap};
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
 use leptos::prelude::*;
@@ -40,10 +41,10 @@ pub fn NewJobScreen() -> impl IntoView {
     };
     view! {
         <h1>"New job"</h1>
-        <form on:submit=move |event| {
+        <form on:submit=tap(move |event: web_sys::SubmitEvent| {
             event.prevent_default();
             open();
-        }>
+        })>
             <label class="field">
                 "What is it called? Two or three words"
                 <input
@@ -51,7 +52,7 @@ pub fn NewJobScreen() -> impl IntoView {
                     autocomplete="off"
                     maxlength="60"
                     prop:value=move || name.get()
-                    on:input=move |event| name.set(event_target_value(&event))
+                    on:input=tap(move |event: web_sys::Event| name.set(event_target_value(&event)))
                 />
             </label>
             <fieldset class="choices">
@@ -75,12 +76,12 @@ pub fn NewJobScreen() -> impl IntoView {
                     .collect_view()}
             </fieldset>
             <button type="submit" class="big main">"Open the job"</button>
-            {move || {
+            {live(move || {
                 chosen()
                     .map(|method| {
                         view! { <Variants method=method switches=switches materials=materials /> }
                     })
-            }}
+            })}
         </form>
     }
 }
@@ -104,10 +105,10 @@ pub fn Choice(
             type="button"
             class="choice"
             aria-pressed=move || chosen.get().to_string()
-            on:click=move |_| pick()
+            on:click=tap(move |_| pick())
         >
             <span class="choice-mark" aria-hidden="true">
-                {move || if chosen.get() { "■" } else { "□" }}
+                {live(move || if chosen.get() { "■" } else { "□" })}
             </span>
             <span class="choice-text">
                 <b>{title}</b>

@@ -1,6 +1,7 @@
 //! What lies over a screen: the number pad, the question for a reason, and the
 //! line at the foot with its undo.
 
+use crate::ui::keyed::{live, shown, tap};
 use crate::ui::pad::{Pad, PadView};
 use crate::ui::store::{Notice, use_store};
 use leptos::prelude::*;
@@ -44,8 +45,8 @@ pub fn use_overlays() -> Overlays {
 pub fn OverlayHost() -> impl IntoView {
     let overlays = use_overlays();
     view! {
-        {move || overlays.pad.get().map(|pad| view! { <PadView pad=pad /> })}
-        {move || overlays.why.get().map(|why| view! { <WhyView why=why /> })}
+        {live(move || overlays.pad.get().map(|pad| view! { <PadView pad=pad /> }))}
+        {live(move || overlays.why.get().map(|why| view! { <WhyView why=why /> }))}
     }
 }
 
@@ -75,7 +76,7 @@ fn WhyView(why: Why) -> impl IntoView {
                         .map(|offer| {
                             let words = offer.clone();
                             view! {
-                                <button class="big" on:click=move |_| answer(words.clone())>{offer}</button>
+                                <button class="big" on:click=tap(move |_| answer(words.clone()))>{offer}</button>
                             }
                         })
                         .collect_view()}
@@ -86,15 +87,15 @@ fn WhyView(why: Why) -> impl IntoView {
                         type="text"
                         maxlength="160"
                         prop:value=move || text.get()
-                        on:input=move |event| text.set(event_target_value(&event))
+                        on:input=tap(move |event: web_sys::Event| text.set(event_target_value(&event)))
                     />
                 </label>
-                <Show when=move || trouble.get()>
+                {shown(move || trouble.get(), move || view! {
                     <p class="trouble" role="alert">"Say why first, in a few words. It goes on the record."</p>
-                </Show>
+                }.into_any())}
                 <div class="row">
-                    <button class="big quiet" on:click=move |_| overlays.why.set(None)>"Back"</button>
-                    <button class="big main" on:click=move |_| answer(text.get_untracked())>
+                    <button class="big quiet" on:click=tap(move |_| overlays.why.set(None))>"Back"</button>
+                    <button class="big main" on:click=tap(move |_| answer(text.get_untracked()))>
                         "Use this reason"
                     </button>
                 </div>
@@ -109,7 +110,7 @@ pub fn NoticeLine() -> impl IntoView {
     let store = use_store();
     view! {
         <div class="notice-place" aria-live="polite">
-            {move || {
+            {live(move || {
                 store
                     .notice
                     .get()
@@ -120,7 +121,7 @@ pub fn NoticeLine() -> impl IntoView {
                                     <p>{text}</p>
                                     <button
                                         class="big"
-                                        on:click=move |_| store.undo(&undo, "Undone")
+                                        on:click=tap(move |_| store.undo(&undo, "Undone"))
                                     >
                                         "Undo"
                                     </button>
@@ -132,7 +133,7 @@ pub fn NoticeLine() -> impl IntoView {
                             view! {
                                 <div class="notice trouble" role="alert">
                                     <p>{text}</p>
-                                    <button class="big" on:click=move |_| store.notice.set(None)>
+                                    <button class="big" on:click=tap(move |_| store.notice.set(None))>
                                         "Seen"
                                     </button>
                                 </div>
@@ -140,10 +141,10 @@ pub fn NoticeLine() -> impl IntoView {
                                 .into_any()
                         }
                     })
-            }}
+            })}
         </div>
-        <Show when=move || { store.saving.get() > 0 }>
+        {shown(move || { store.saving.get() > 0 }, move || view! {
             <p class="saving" role="status">"Saving…"</p>
-        </Show>
+        }.into_any())}
     }
 }

@@ -3,6 +3,7 @@
 //! It takes what people write on tape: "1/2", "0.5 in", "12,5". What the entry
 //! means is read by the engine; the pad only collects keys.
 
+use crate::ui::keyed::{live, shown, tap};
 use crate::ui::overlay::use_overlays;
 use leptos::prelude::*;
 
@@ -65,10 +66,10 @@ pub fn PadView(pad: Pad) -> impl IntoView {
     };
     view! {
         <div class="sheet" role="dialog" aria-modal="true" aria-label=pad.title.clone()>
-            <form class="sheet-card pad" on:submit=move |event| {
+            <form class="sheet-card pad" on:submit=tap(move |event: web_sys::SubmitEvent| {
                 event.prevent_default();
                 enter();
-            }>
+            })>
                 <h2>{pad.title.clone()}</h2>
                 <p class="hint">{pad.hint.clone()}</p>
                 <div class="pad-line">
@@ -79,18 +80,18 @@ pub fn PadView(pad: Pad) -> impl IntoView {
                         autocomplete="off"
                         aria-label=pad.title.clone()
                         prop:value=move || text.get()
-                        on:input=move |event| {
+                        on:input=tap(move |event: web_sys::Event| {
                             fresh.set(false);
                             trouble.set(None);
                             text.set(event_target_value(&event));
-                        }
+                        })
                     />
                     <span class="pad-unit">{unit_now}</span>
                 </div>
-                <Show when=move || trouble.get().is_some()>
-                    <p class="trouble" role="alert">{move || trouble.get()}</p>
-                </Show>
-                <Show when=move || { units.with_value(|units| units.len() > 1) }>
+                {shown(move || trouble.get().is_some(), move || view! {
+                    <p class="trouble" role="alert">{live(move || trouble.get())}</p>
+                }.into_any())}
+                {shown(move || { units.with_value(|units| units.len() > 1) }, move || view! {
                     <div class="row units" role="group" aria-label="Unit">
                         {units
                             .get_value()
@@ -102,7 +103,7 @@ pub fn PadView(pad: Pad) -> impl IntoView {
                                         type="button"
                                         class="chip"
                                         aria-pressed=move || (unit.get() == index).to_string()
-                                        on:click=move |_| unit.set(index)
+                                        on:click=tap(move |_| unit.set(index))
                                     >
                                         {name}
                                     </button>
@@ -110,20 +111,20 @@ pub fn PadView(pad: Pad) -> impl IntoView {
                             })
                             .collect_view()}
                     </div>
-                </Show>
+                }.into_any())}
                 <div class="keys">
                     {KEYS
                         .into_iter()
                         .map(|key| {
                             view! {
-                                <button type="button" class="key" on:click=move |_| press(key)>{key}</button>
+                                <button type="button" class="key" on:click=tap(move |_| press(key))>{key}</button>
                             }
                         })
                         .collect_view()}
                 </div>
                 <div class="row">
-                    <button type="button" class="big quiet" on:click=move |_| close()>"Back"</button>
-                    <button type="button" class="big quiet" on:click=rub>"Rub out"</button>
+                    <button type="button" class="big quiet" on:click=tap(move |_| close())>"Back"</button>
+                    <button type="button" class="big quiet" on:click=tap(rub)>"Rub out"</button>
                     <button type="submit" class="big main">"Enter"</button>
                 </div>
             </form>

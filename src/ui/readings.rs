@@ -4,6 +4,7 @@
 use crate::device::clock;
 use crate::job::command::{self, NewReading};
 use crate::job::event::Id;
+use crate::ui::keyed::{live, tap};
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::store::{Store, use_store};
@@ -82,12 +83,12 @@ fn ReadingKey(job: Option<Id>, kind: Kind) -> impl IntoView {
         }));
     };
     view! {
-        <button class="reading" on:click=open>
+        <button class="reading" on:click=tap(open)>
             <span class="reading-name">{kind.title()}</span>
             <span class="reading-value">
-                {move || shown().map_or_else(|| "not read".into(), |(text, _)| text)}
+                {live(move || shown().map_or_else(|| "not read".into(), |(text, _)| text))}
             </span>
-            <span class="hint">{move || shown().map(|(_, age)| age)}</span>
+            <span class="hint">{live(move || shown().map(|(_, age)| age))}</span>
         </button>
     }
 }
@@ -144,21 +145,21 @@ pub fn ReadingList() -> impl IntoView {
     };
     view! {
         <ul class="readings">
-            {move || {
+            {live(move || {
                 list()
                     .into_iter()
                     .map(|line| {
                         view! {
                 <li>
                     <span>{line.1}</span>
-                    <button class="waive" on:click=move |_| store.undo(&[line.0], "Reading taken back")>
+                    <button class="waive" on:click=tap(move |_| store.undo(&[line.0], "Reading taken back"))>
                         "Take back"
                     </button>
                 </li>
                         }
                     })
                     .collect_view()
-            }}
+            })}
         </ul>
     }
 }

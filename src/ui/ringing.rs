@@ -15,7 +15,7 @@ use crate::job::event::Body;
 use crate::job::live;
 use crate::ui::app::{first_tap, go};
 use crate::ui::cure::Answers;
-use crate::ui::keyed::redraw;
+use crate::ui::keyed::{live, redraw, tap};
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};
@@ -203,8 +203,8 @@ fn OneAlarm(alarm: Alarm, more: usize) -> impl IntoView {
                 <div class="stack">
                     <Answers cure=cure window=window_id answers=answers />
                     <div class="row">
-                        <button class="big quiet" on:click=show>"Show it"</button>
-                        <button class="big quiet" on:click=move |_| quiet()>"Heard"</button>
+                        <button class="big quiet" on:click=tap(show)>"Show it"</button>
+                        <button class="big quiet" on:click=tap(move |_| quiet())>"Heard"</button>
                     </div>
                 </div>
             </div>
@@ -264,9 +264,9 @@ fn StripItem(item: Signal<(&'static str, &'static str)>) -> impl IntoView {
     view! {
         <li data-holds=move || item.get().0>
             <span class="strip-mark" aria-hidden="true">
-                {move || if item.get().0 == "yes" { "✓" } else { "–" }}
+                {live(move || if item.get().0 == "yes" { "✓" } else { "–" })}
             </span>
-            {move || item.get().1}
+            {live(move || item.get().1)}
         </li>
     }
 }

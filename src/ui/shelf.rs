@@ -1,6 +1,7 @@
 //! The Shelf: the shop's own tins first, then the generic families by kind.
 
 use crate::trade::model::Kind;
+use crate::ui::keyed::{live, shown};
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;
@@ -34,13 +35,13 @@ pub fn ShelfScreen() -> impl IntoView {
         <h1>"Shelf"</h1>
         <section>
             <h2>"Your tins"</h2>
-            <Show when=move || tins().is_empty()>
+            {shown(move || tins().is_empty(), move || view! {
                 <p class="card empty">
                     "None yet. Pick the family of a tin below: a time and its temperature off the data sheet make a card that counts before the family's."
                 </p>
-            </Show>
+            }.into_any())}
             <div class="tiles">
-                {move || {
+                {live(move || {
                     tins()
                         .into_iter()
                         .map(|tin| {
@@ -52,7 +53,7 @@ pub fn ShelfScreen() -> impl IntoView {
                             }
                         })
                         .collect_view()
-                }}
+                })}
             </div>
         </section>
         {KINDS

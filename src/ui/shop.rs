@@ -5,6 +5,7 @@ use crate::device::{bell, clock, files};
 use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, Units, VolumeUnit};
 use crate::job::event::Body;
 use crate::job::settings::{Scheme, Settings};
+use crate::ui::keyed::{live, shown, tap};
 use crate::ui::readings::{ReadingEntry, ReadingList};
 use crate::ui::ringing::{Strip, use_readiness};
 use crate::ui::route::Route;
@@ -50,12 +51,12 @@ fn Toggle(title: &'static str, on: Signal<bool>, flip: impl Fn(bool) + 'static) 
             class="choice"
             role="switch"
             aria-checked=move || on.get().to_string()
-            on:click=move |_| flip(!on.get_untracked())
+            on:click=tap(move |_| flip(!on.get_untracked()))
         >
-            <span class="choice-mark" aria-hidden="true">{move || if on.get() { "■" } else { "□" }}</span>
+            <span class="choice-mark" aria-hidden="true">{live(move || if on.get() { "■" } else { "□" })}</span>
             <span class="choice-text">
                 <b>{title}</b>
-                <span class="hint">{move || if on.get() { "on" } else { "off" }}</span>
+                <span class="hint">{live(move || if on.get() { "on" } else { "off" })}</span>
             </span>
         </button>
     }
@@ -86,8 +87,8 @@ fn AlarmSettings() -> impl IntoView {
                 flip=move |on| change(store, |s| s.flash = on)
             />
             <div class="stack">
-                <button class="big" on:click=try_it>"Try the alarm"</button>
-                <button class="big" on:click=move |_| readiness.ask()>
+                <button class="big" on:click=tap(try_it)>"Try the alarm"</button>
+                <button class="big" on:click=tap(move |_| readiness.ask())>
                     "Allow notices, and keep my records"
                 </button>
             </div>
@@ -117,7 +118,7 @@ fn Pick<T: Copy + PartialEq + Send + Sync + 'static>(
                             <button
                                 class="chip"
                                 aria-pressed=move || (now.get() == value).to_string()
-                                on:click=move |_| pick(value)
+                                on:click=tap(move |_| pick(value))
                             >
                                 {name}
                             </button>
@@ -240,14 +241,14 @@ fn Backup() -> impl IntoView {
             <h2>"Backup"</h2>
             <p>"Your records are on this phone and nowhere else."</p>
             <div class="stack">
-                <button class="big" on:click=save>"Save all records to a file"</button>
+                <button class="big" on:click=tap(save)>"Save all records to a file"</button>
                 <label class="big file">
                     "Read a backup file"
-                    <input type="file" accept="application/json,.json" on:change=take />
+                    <input type="file" accept="application/json,.json" on:change=tap(take) />
                 </label>
             </div>
             <p class="hint">"Reading a backup adds what is missing. It never changes what is here."</p>
-            <p role="status">{move || outcome.get()}</p>
+            <p role="status">{live(move || outcome.get())}</p>
         </section>
     }
 }
@@ -274,9 +275,9 @@ fn AppState() -> impl IntoView {
         <section class="card">
             <h2>"This app"</h2>
             <p data-offline=move || format!("{:?}", readiness.offline.get())>{words}</p>
-            <Show when=move || readiness.offline.get() == Offline::UpdateWaits>
-                <button class="big" on:click=|_| offline::use_update()>"Use the newer version now"</button>
-            </Show>
+            {shown(move || readiness.offline.get() == Offline::UpdateWaits, move || view! {
+                <button class="big" on:click=tap(|_| offline::use_update())>"Use the newer version now"</button>
+            }.into_any())}
             <p>{kept}</p>
             <p class="hint">{concat!("Version ", env!("CARGO_PKG_VERSION"))}</p>
         </section>

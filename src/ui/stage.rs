@@ -9,6 +9,7 @@ use crate::ui::amounts::Amounts;
 use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
 use crate::ui::checks::{Checks, with_stage};
+use crate::ui::keyed::{live, tap};
 use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::route::Route;
 use crate::ui::stage_gate::GateCard;
@@ -108,7 +109,7 @@ fn StandingCard(id: Id, stage: &'static Stage) -> impl IntoView {
         }));
     };
     view! {
-        {move || match standing() {
+        {live(move || match standing() {
             Ok(Standing::Waiting(waits)) => {
                 view! {
                     <section class="card warn" role="status">
@@ -119,7 +120,7 @@ fn StandingCard(id: Id, stage: &'static Stage) -> impl IntoView {
                                 .map(|wait| view! { <WaitLine id=id wait=wait /> })
                                 .collect_view()}
                         </ul>
-                        <button class="big quiet" on:click=override_it>"Start all the same"</button>
+                        <button class="big quiet" on:click=tap(override_it)>"Start all the same"</button>
                     </section>
                 }
                     .into_any()
@@ -129,7 +130,7 @@ fn StandingCard(id: Id, stage: &'static Stage) -> impl IntoView {
                     .into_any()
             }
             Ok(Standing::Ready) | Err(_) => ().into_any(),
-        }}
+        })}
     }
 }
 
@@ -220,21 +221,21 @@ fn Finish(id: Id, stage: &'static Stage) -> impl IntoView {
     };
     view! {
         <div class="stack finish">
-            {move || match finished() {
-                None => view! { <button class="big main" on:click=finish>"Stage done"</button> }.into_any(),
+            {live(move || match finished() {
+                None => view! { <button class="big main" on:click=tap(finish)>"Stage done"</button> }.into_any(),
                 Some(event) => {
                     view! {
                         <button
                             class="big quiet"
-                            on:click=move |_| store.undo(&[event], "Stage open again")
+                            on:click=tap(move |_| store.undo(&[event], "Stage open again"))
                         >
                             "Open this stage again"
                         </button>
                     }
                         .into_any()
                 }
-            }}
-            {move || {
+            })}
+            {live(move || {
                 next()
                     .filter(|_| finished().is_some())
                     .map(|(next, title)| {
@@ -244,7 +245,7 @@ fn Finish(id: Id, stage: &'static Stage) -> impl IntoView {
                             </a>
                         }
                     })
-            }}
+            })}
             <a class="big quiet" href=Route::Job(id).to_string()>"To the ladder"</a>
         </div>
     }

@@ -4,6 +4,7 @@ use crate::engine::air::GateVerdict;
 use crate::job::event::Id;
 use crate::job::{command, gate};
 use crate::trade::model::Stage;
+use crate::ui::keyed::live;
 use crate::ui::readings::ReadingEntry;
 use crate::ui::store::use_store;
 use leptos::prelude::*;
@@ -34,7 +35,7 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
     view! {
         <section class=class role="status" data-gate=move || word().rsplit(' ').next().unwrap_or("")>
             <h2>{word}</h2>
-            {move || match verdict() {
+            {live(move || match verdict() {
                 Some(GateVerdict::Pass) | None => {
                     view! { <p>"Room and surface are within what the card asks for."</p> }.into_any()
                 }
@@ -49,7 +50,7 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
                     }
                         .into_any()
                 }
-            }}
+            })}
             <ReadingEntry job=Some(job) />
         </section>
     }

@@ -11,7 +11,7 @@ use crate::job::event::{Body, Id, Material};
 use crate::job::gate;
 use crate::job::stage;
 use crate::trade::model::{CureSlot, Stage};
-use crate::ui::keyed::redraw;
+use crate::ui::keyed::{live, redraw, tap};
 use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
@@ -169,7 +169,7 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
         <section class="card start">
             <h2>"Clock: " {titles}</h2>
             {catalysed.map(|family| view! { <CatalystStep family=family level=level job=Some(job) /> })}
-            {move || {
+            {live(move || {
                 running()
                     .into_iter()
                     .map(|(id, title)| {
@@ -180,9 +180,9 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
                         }
                     })
                     .collect_view()
-            }}
-            <button class="big main" on:click=press>
-                {move || {
+            })}
+            <button class="big main" on:click=tap(press)>
+                {live(move || {
                     let act = kept.get_value();
                     let again = act.slots.iter().any(|slot| slot.repeats);
                     match (running().is_empty(), again) {
@@ -190,7 +190,7 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
                         (false, true) => format!("{}: next tub", act.starts),
                         (false, false) => format!("{}: start again", act.starts),
                     }
-                }}
+                })}
             </button>
             <p class="hint">"Tap at the moment of the act. The clock counts from there."</p>
         </section>
@@ -267,20 +267,20 @@ pub fn CatalystStep(
     };
     view! {
         <div class="stepper" role="group" aria-label="Catalyst level">
-            <button class="step" aria-label="Less catalyst" on:click=move |_| step(-0.1)>"−"</button>
+            <button class="step" aria-label="Less catalyst" on:click=tap(move |_| step(-0.1))>"−"</button>
             <output class="step-value">
-                {move || level.get().map(words::percent).unwrap_or_default()}
+                {live(move || level.get().map(words::percent).unwrap_or_default())}
                 <span class="hint">"catalyst, by weight"</span>
             </output>
-            <button class="step" aria-label="More catalyst" on:click=move |_| step(0.1)>"+"</button>
+            <button class="step" aria-label="More catalyst" on:click=tap(move |_| step(0.1))>"+"</button>
         </div>
-        {move || {
+        {live(move || {
             verdict()
                 .map(|(refused, text)| {
                     let class = if refused { "trouble" } else { "hint" };
                     view! { <p class=class role="status">{text}</p> }
                 })
-        }}
-        {move || advice().map(|advice| view! { <p class="hint">{words::catalyst_advice(&store.settings(), &advice)}</p> })}
+        })}
+        {live(move || advice().map(|advice| view! { <p class="hint">{words::catalyst_advice(&store.settings(), &advice)}</p> }))}
     }
 }

@@ -8,6 +8,7 @@ use crate::job::event::{Material, Place};
 use crate::trade::model::{Family, Profile};
 use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
+use crate::ui::keyed::{live, tap};
 use crate::ui::route::Route;
 use crate::ui::stage_start::CatalystStep;
 use crate::ui::store::use_store;
@@ -36,7 +37,7 @@ pub fn StartClockScreen() -> impl IntoView {
     };
     view! {
         <h1>"Start a clock"</h1>
-        {move || match picked.get() {
+        {live(move || match picked.get() {
             None => {
                 view! {
                     <p>"What is it?"</p>
@@ -45,7 +46,7 @@ pub fn StartClockScreen() -> impl IntoView {
                             .into_iter()
                             .map(|(material, title, note)| {
                                 view! {
-                                    <button class="tile" on:click=move |_| picked.set(Some(material.clone()))>
+                                    <button class="tile" on:click=tap(move |_| picked.set(Some(material.clone())))>
                                         <b>{title}</b>
                                         <span class="hint">{note}</span>
                                     </button>
@@ -59,11 +60,11 @@ pub fn StartClockScreen() -> impl IntoView {
             Some(material) => {
                 view! {
                     <Acts material=material />
-                    <button class="big quiet" on:click=move |_| picked.set(None)>"Another material"</button>
+                    <button class="big quiet" on:click=tap(move |_| picked.set(None))>"Another material"</button>
                 }
                     .into_any()
             }
-        }}
+        })}
     }
 }
 
@@ -133,7 +134,7 @@ fn ActKey(
         }
     };
     view! {
-        <button class="big main" on:click=begin>
+        <button class="big main" on:click=tap(begin)>
             {profile.starts.clone()}
             <span class="hint">{profile.title.clone()}</span>
         </button>

@@ -6,6 +6,7 @@ use crate::job::card::{Ratio, SheetTime, TinCard};
 use crate::job::command;
 use crate::trade::model::{Family, Mixing};
 use crate::ui::app::go;
+use crate::ui::keyed::{live, tap};
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::route::Route;
@@ -157,10 +158,10 @@ fn Form(family: &'static Family) -> impl IntoView {
         </p>
         <h1>"My tin"</h1>
         <p>"One time and its temperature off the data sheet are enough. More make it better."</p>
-        <form on:submit=move |event| {
+        <form on:submit=tap(move |event: web_sys::SubmitEvent| {
             event.prevent_default();
             save();
-        }>
+        })>
             <label class="field">
                 "What do you call it?"
                 <input
@@ -168,7 +169,7 @@ fn Form(family: &'static Family) -> impl IntoView {
                     autocomplete="off"
                     maxlength="60"
                     prop:value=move || name.get()
-                    on:input=move |event| name.set(event_target_value(&event))
+                    on:input=tap(move |event: web_sys::Event| name.set(event_target_value(&event)))
                 />
             </label>
             <label class="field">
@@ -178,13 +179,13 @@ fn Form(family: &'static Family) -> impl IntoView {
                     autocomplete="off"
                     maxlength="60"
                     prop:value=move || batch.get()
-                    on:input=move |event| batch.set(event_target_value(&event))
+                    on:input=tap(move |event: web_sys::Event| batch.set(event_target_value(&event)))
                 />
             </label>
-            <button type="button" class="reading wide" on:click=ask_temperature>
+            <button type="button" class="reading wide" on:click=tap(ask_temperature)>
                 <span class="reading-name">"Sheet temperature"</span>
                 <span class="reading-value">
-                    {move || words::temperature(&store.settings(), at.get())}
+                    {live(move || words::temperature(&store.settings(), at.get()))}
                 </span>
             </button>
             {family
@@ -192,26 +193,26 @@ fn Form(family: &'static Family) -> impl IntoView {
                 .is_some()
                 .then(|| {
                     view! {
-                        <button type="button" class="reading wide" on:click=ask_level>
+                        <button type="button" class="reading wide" on:click=tap(ask_level)>
                             <span class="reading-name">"Sheet catalyst level"</span>
-                            <span class="reading-value">{move || level.get().map(words::percent)}</span>
+                            <span class="reading-value">{live(move || level.get().map(words::percent))}</span>
                         </button>
                     }
                 })}
             {two_part
                 .then(|| {
                     view! {
-                        <button type="button" class="reading wide" on:click=ask_ratio>
+                        <button type="button" class="reading wide" on:click=tap(ask_ratio)>
                             <span class="reading-name">"Ratio by weight"</span>
                             <span class="reading-value">
-                                {move || {
+                                {live(move || {
                                     ratio
                                         .get()
                                         .map_or_else(
                                             || "as the family".to_owned(),
                                             |r| format!("{} : {}", words::number(r.a), words::number(r.b)),
                                         )
-                                }}
+                                })}
                             </span>
                         </button>
                     }
@@ -232,7 +233,7 @@ fn Form(family: &'static Family) -> impl IntoView {
                             })
                         };
                         view! {
-                            <button type="button" class="reading wide" on:click=move |_| ask_time(index)>
+                            <button type="button" class="reading wide" on:click=tap(move |_| ask_time(index))>
                                 <span class="reading-name">{slot.title}</span>
                                 <span class="reading-value">{shown}</span>
                             </button>

@@ -21,6 +21,8 @@ export async function enterOnPad(page, text) {
   const pad = page.getByRole("dialog");
   await pad.getByRole("textbox").fill(text);
   await pad.getByRole("button", { name: "Enter" }).click();
+  const trouble = pad.locator(".trouble");
+  if (await trouble.count()) assert.fail(`the pad refused "${text}": ${await trouble.innerText()}`);
 }
 
 /** Enters a reading in the Shop: { Air: "17", Humidity: "58", Surface: "15.5" }. */

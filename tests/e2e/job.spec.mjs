@@ -91,7 +91,7 @@ test("three cures run at once, a reading moves them, and a kill in mid-cure shif
     await page.waitForFunction(() => document.querySelector('main[data-screen="bench"] .live'));
   }
   await page.getByRole("link", { name: "Start a clock" }).click();
-  await page.locator(".tile", { hasText: "Tin silicone" }).first().click();
+  await page.locator(".tile", { hasText: "tin cure" }).first().click();
   await page.locator("button.main", { hasText: "Last brush" }).first().click();
   await page.waitForFunction(() => document.querySelectorAll(".live").length === 3);
 
