@@ -6,6 +6,7 @@
 //! are forecasts and are used as given.
 
 use super::quantity::{Celsius, Instant};
+use crate::engine::sorting::sort_by_key;
 use std::fmt;
 
 /// A temperature over time: sorted points joined by straight lines.
@@ -66,7 +67,7 @@ impl TemperatureHistory {
         // A stable sort of the reversed list puts the later of two first, and
         // `dedup` keeps the first.
         points.reverse();
-        points.sort_by_key(|(instant, _)| *instant);
+        sort_by_key(&mut points, |(instant, _)| *instant);
         points.dedup_by_key(|(instant, _)| *instant);
         Ok(Self { points })
     }

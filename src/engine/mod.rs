@@ -10,5 +10,6 @@ pub mod history;
 pub mod kinetics;
 pub mod mix;
 pub mod quantity;
+pub mod sorting;
 pub mod takeoff;
 pub mod units;

@@ -6,6 +6,7 @@
 //! was due does not silence it, so a cure that moved later rings again.
 
 use crate::engine::quantity::Instant;
+use crate::engine::sorting::{sort_by, sort_by_key};
 use crate::trade::model::{Lateness, Rules};
 
 use super::event::{Finding, Id};
@@ -56,7 +57,7 @@ pub fn of_cure(rules: &Rules, cure: &LiveCure) -> Vec<Alarm> {
         .filter(|window| window.state != WindowState::Done && !window.gone)
         .flat_map(|window| of_window(cure, window, shares))
         .collect();
-    alarms.sort_by(|a, b| (a.at, &a.key).cmp(&(b.at, &b.key)));
+    sort_by(&mut alarms, |a, b| (a.at, &a.key).cmp(&(b.at, &b.key)));
     alarms
 }
 
@@ -115,7 +116,7 @@ pub fn ringing(rules: &Rules, state: &State, bench: &[LiveCure], now: Instant) -
                 .rfind(|alarm| alarm.at <= now && !is_answered(state, alarm))
         })
         .collect();
-    ringing.sort_by_key(|alarm| (alarm.urgency, alarm.class, alarm.at));
+    sort_by_key(&mut ringing, |alarm| (alarm.urgency, alarm.class, alarm.at));
     ringing
 }
 

@@ -2,7 +2,7 @@
 //!
 //! ```json
 //! { "benchtide": "journal", "version": 1, "written": 1700000000000,
-//!   "events": [ {"v":1,"id":"…","seq":1,"at":…,"what":{"job-opened":{…}}} ],
+//!   "events": [ {"v":1,"id":"…","seq":1,"at":…,"what":"job-opened","with":{…}} ],
 //!   "unread": [ "text of a record that this build could not read" ] }
 //! ```
 //!
@@ -10,8 +10,8 @@
 //! merging is a set union by id, the same whichever way round it is done.
 
 use crate::engine::quantity::Instant;
-use serde::{Deserialize, Serialize};
-use serde_json::value::RawValue;
+use crate::engine::sorting::sort_by_key;
+use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use std::fmt;
 
@@ -19,22 +19,6 @@ use super::event::{Event, Id, Unreadable};
 
 /// Version of the file's form.
 const VERSION: u32 = 1;
-
-#[derive(Serialize, Deserialize)]
-struct File {
-    benchtide: String,
-    version: u32,
-    written: Instant,
-    events: Vec<Box<RawValue>>,
-    #[serde(default)]
-    unread: Vec<String>,
-}
-
-#[derive(Deserialize)]
-struct Head {
-    benchtide: String,
-    version: u32,
-}
 
 /// What a backup brought.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -79,18 +63,16 @@ impl fmt::Display for NotABackup {
 /// The whole journal as the text of a backup file.
 pub fn write(events: &[Event], unread: &[String], now: Instant) -> String {
     let mut ordered: Vec<&Event> = events.iter().collect();
-    ordered.sort_by_key(|event| event.order());
-    let file = File {
-        benchtide: "journal".into(),
-        version: VERSION,
-        written: now,
-        events: ordered
-            .iter()
-            .filter_map(|event| RawValue::from_string(event.to_json()).ok())
-            .collect(),
-        unread: unread.to_vec(),
-    };
-    serde_json::to_string(&file).unwrap_or_default()
+    sort_by_key(&mut ordered, |event| event.order());
+    let events: Vec<Value> = ordered.into_iter().map(Event::to_value).collect();
+    json!({
+        "benchtide": "journal",
+        "version": VERSION,
+        "written": now.millis(),
+        "events": events,
+        "unread": unread,
+    })
+    .to_string()
 }
 
 /// Reads a backup against what is here.
@@ -98,25 +80,30 @@ pub fn write(events: &[Event], unread: &[String], now: Instant) -> String {
 /// # Errors
 /// [`NotABackup`] when the file as a whole can't be used.
 pub fn read(text: &str, here: &[Event]) -> Result<Incoming, NotABackup> {
-    // Anything that is JSON at all is told apart from a damaged file.
-    serde_json::from_str::<&RawValue>(text).map_err(|_| NotABackup::Damaged)?;
-    let head: Head = serde_json::from_str(text).map_err(|_| NotABackup::SomethingElse)?;
-    if head.benchtide != "journal" {
-        return Err(NotABackup::SomethingElse);
+    let mut file: Value = serde_json::from_str(text).map_err(|_| NotABackup::Damaged)?;
+    let version = file.get("version").and_then(Value::as_u64);
+    match (file.get("benchtide").and_then(Value::as_str), version) {
+        (Some("journal"), Some(version)) if version > u64::from(VERSION) => {
+            return Err(NotABackup::Newer(u32::try_from(version).unwrap_or(u32::MAX)));
+        }
+        (Some("journal"), Some(_)) => {}
+        _ => return Err(NotABackup::SomethingElse),
     }
-    if head.version > VERSION {
-        return Err(NotABackup::Newer(head.version));
-    }
-    let file: File = serde_json::from_str(text).map_err(|_| NotABackup::Damaged)?;
+    let mut list = |name: &str| match file.get_mut(name).map(Value::take) {
+        Some(Value::Array(items)) => items,
+        _ => Vec::new(),
+    };
+    let records = list("events");
+    let unread = list("unread");
     let mut seen: BTreeSet<Id> = here.iter().map(|event| event.id).collect();
-    let mut incoming = Incoming { unread: file.unread, ..Incoming::default() };
-    for record in file.events {
-        let text = record.get();
-        match Event::from_json(text) {
+    let unread = unread.iter().filter_map(Value::as_str).map(str::to_owned).collect();
+    let mut incoming = Incoming { unread, ..Incoming::default() };
+    for record in records {
+        match Event::from_value(record.clone()) {
             Ok(event) if seen.insert(event.id) => incoming.new.push(event),
             Ok(_) => incoming.known += 1,
             Err(Unreadable::Newer { .. } | Unreadable::Damaged { .. }) => {
-                incoming.unread.push(text.to_owned());
+                incoming.unread.push(record.to_string());
             }
         }
     }

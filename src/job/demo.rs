@@ -5,6 +5,7 @@
 //! garden-stone finial, the ammonite and the rosettes are our own invention.
 
 use crate::engine::quantity::{Celsius, Grams, Instant, Minutes, Percent};
+use crate::engine::sorting::sort_by_key;
 use crate::trade::model::{Method, Rules, Stage};
 use std::collections::BTreeMap;
 
@@ -57,7 +58,7 @@ pub fn drafts(rules: &Rules, now: Instant, new_id: &mut dyn FnMut(Instant) -> Id
     if let Some(method) = rules.method("M9a") {
         demo.rosettes(method, now);
     }
-    demo.drafts.sort_by_key(|draft| draft.at);
+    sort_by_key(&mut demo.drafts, |draft| draft.at);
     demo.drafts
 }
 

@@ -5,7 +5,9 @@
 //! be read for ever. Undo does not delete: it appends [`Body::Undone`].
 
 use crate::engine::quantity::{Celsius, Grams, Instant, Minutes, Percent};
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 use std::fmt;
 use uuid::Uuid;
@@ -104,50 +106,92 @@ pub enum Ending {
     ThrownAway,
 }
 
-/// What happened. Each variant is one line of the journal.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Body {
+/// Declares the journal's lines together with their stored form.
+///
+/// Written by hand and not derived: the derived reader of so many shapes is the
+/// largest piece of code in the shipped app, and this one a tenth of it.
+macro_rules! bodies {
+    ($($(#[$doc:meta])* $variant:ident = $tag:literal {
+        $($(#[$field_doc:meta])* $field:ident: $type:ty,)*
+    })*) => {
+        /// What happened. Each variant is one line of the journal.
+        #[derive(Clone, Debug, PartialEq)]
+        pub enum Body {
+            $($(#[$doc])* $variant { $($(#[$field_doc])* $field: $type,)* },)*
+        }
+
+        impl Body {
+            /// The name and the fields of the stored form.
+            fn fields(&self) -> (&'static str, Map<String, Value>) {
+                let mut fields = Map::new();
+                let tag = match self {
+                    $(Self::$variant { $($field,)* } => {
+                        $(put(&mut fields, stringify!($field), $field);)*
+                        $tag
+                    })*
+                };
+                (tag, fields)
+            }
+
+            /// Reads the fields of the stored form.
+            fn from_fields(tag: &str, fields: &mut Map<String, Value>) -> Result<Self, String> {
+                match tag {
+                    $($tag => Ok(Self::$variant {
+                        $($field: take(fields, stringify!($field))?,)*
+                    }),)*
+                    _ => Err(format!("it is of an unknown kind, {tag:?}")),
+                }
+            }
+        }
+    };
+}
+
+fn put<T: Serialize>(fields: &mut Map<String, Value>, name: &str, value: &T) {
+    let value = serde_json::to_value(value).unwrap_or(Value::Null);
+    if !value.is_null() {
+        fields.insert(name.to_owned(), value);
+    }
+}
+
+fn take<T: DeserializeOwned>(fields: &mut Map<String, Value>, name: &str) -> Result<T, String> {
+    let value = fields.remove(name).unwrap_or(Value::Null);
+    serde_json::from_value(value).map_err(|error| format!("{name}: {error}"))
+}
+
+bodies! {
     /// A job was opened. Its id is the event's.
-    JobOpened {
+    JobOpened = "job-opened" {
         /// Name of the job.
         name: String,
         /// Code of its method.
         method: String,
         /// Chosen option of each switch.
-        #[serde(default)]
         switches: BTreeMap<String, String>,
         /// Chosen material of each role.
-        #[serde(default)]
         materials: BTreeMap<String, Material>,
         /// Where it is done.
-        #[serde(default)]
         place: Place,
         /// Whether it belongs to the invented demo.
-        #[serde(default)]
         invented: bool,
-    },
+    }
     /// Name, switches or materials of a job were changed.
-    JobChanged {
+    JobChanged = "job-changed" {
         /// The job.
         job: Id,
         /// New name, if changed.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         name: Option<String>,
         /// Options that were changed.
-        #[serde(default)]
         switches: BTreeMap<String, String>,
         /// Materials that were changed.
-        #[serde(default)]
         materials: BTreeMap<String, Material>,
-    },
+    }
     /// A job was put out of sight with its cures.
-    JobDiscarded {
+    JobDiscarded = "job-discarded" {
         /// The job.
         job: Id,
-    },
+    }
     /// A check was ticked, with the values that it asked for.
-    CheckTicked {
+    CheckTicked = "check-ticked" {
         /// The job.
         job: Id,
         /// Stage of the method.
@@ -155,11 +199,10 @@ pub enum Body {
         /// Check of the stage.
         check: String,
         /// Measures in their stored unit.
-        #[serde(default)]
         values: BTreeMap<String, f64>,
-    },
+    }
     /// A check was waived with a reason.
-    CheckWaived {
+    CheckWaived = "check-waived" {
         /// The job.
         job: Id,
         /// Stage of the method.
@@ -168,39 +211,37 @@ pub enum Body {
         check: String,
         /// Why.
         reason: String,
-    },
+    }
     /// A measure of a job was entered outside a check.
-    MeasureEntered {
+    MeasureEntered = "measure-entered" {
         /// The job.
         job: Id,
         /// Measure of the method.
         measure: String,
         /// Value in the measure's stored unit.
         value: f64,
-    },
+    }
     /// A stage was allowed to start although it waits for something.
-    StageOverridden {
+    StageOverridden = "stage-overridden" {
         /// The job.
         job: Id,
         /// Stage of the method.
         stage: String,
         /// Why.
         reason: String,
-    },
+    }
     /// A stage was finished.
-    StageFinished {
+    StageFinished = "stage-finished" {
         /// The job.
         job: Id,
         /// Stage of the method.
         stage: String,
-    },
+    }
     /// A batch was mixed. Its id is the event's.
-    BatchMixed {
+    BatchMixed = "batch-mixed" {
         /// The job, if any.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         job: Option<Id>,
         /// The stage, if any.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         stage: Option<String>,
         /// What it is for.
         title: String,
@@ -209,19 +250,15 @@ pub enum Body {
         /// Its parts.
         parts: Vec<Part>,
         /// Catalyst level, for families cured by peroxide.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         catalyst: Option<Percent>,
-    },
+    }
     /// A clock was started. Its id is the event's.
-    CureStarted {
+    CureStarted = "cure-started" {
         /// The job, if any.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         job: Option<Id>,
         /// The stage, if any.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         stage: Option<String>,
         /// The method's cure slot, if any.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         slot: Option<String>,
         /// Two or three words for the Bench.
         title: String,
@@ -230,25 +267,20 @@ pub enum Body {
         /// Which clock of the family.
         profile: String,
         /// Catalyst level, for families cured by peroxide.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         catalyst: Option<Percent>,
         /// Mass in the pot.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         mass: Option<Grams>,
         /// The batch that it came from.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         batch: Option<Id>,
         /// The instant of the act that started it.
         started: Instant,
         /// Where it is.
-        #[serde(default)]
         place: Place,
         /// Reason given for starting against a stop.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         reason: Option<String>,
-    },
+    }
     /// Somebody tested a cure.
-    Observed {
+    Observed = "observed" {
         /// The cure.
         cure: Id,
         /// The window whose test it was.
@@ -257,64 +289,58 @@ pub enum Body {
         finding: Finding,
         /// The real instant.
         seen: Instant,
-    },
+    }
     /// A cure's clock was put away.
-    CureEnded {
+    CureEnded = "cure-ended" {
         /// The cure.
         cure: Id,
         /// Why.
         how: Ending,
-    },
+    }
     /// A reading was taken.
-    ReadingTaken {
+    ReadingTaken = "reading-taken" {
         /// Where.
-        #[serde(default)]
         place: Place,
         /// The job whose surface was read; none for the whole place.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         job: Option<Id>,
         /// Air temperature.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         air: Option<Celsius>,
         /// Relative humidity.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         humidity: Option<Percent>,
         /// Surface temperature.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         surface: Option<Celsius>,
         /// Temperature of the mixing water.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         water: Option<Celsius>,
         /// When it was read.
         taken: Instant,
-    },
+    }
     /// A tin came onto the Shelf. Its id is the event's.
-    TinAdded {
+    TinAdded = "tin-added" {
         /// Its card.
         tin: TinCard,
-    },
+    }
     /// A tin left the Shelf; cures that use it keep its card.
-    TinRetired {
+    TinRetired = "tin-retired" {
         /// The tin.
         tin: Id,
-    },
+    }
     /// Settings were changed.
-    SettingsChanged {
+    SettingsChanged = "settings-changed" {
         /// All settings.
         settings: Settings,
-    },
+    }
     /// A ringing alarm was answered.
-    AlarmAnswered {
+    AlarmAnswered = "alarm-answered" {
         /// The cure.
         cure: Id,
         /// Key of the alarm.
         alarm: String,
-    },
+    }
     /// An earlier event was undone; undoing this one brings it back.
-    Undone {
+    Undone = "undone" {
         /// The event.
         event: Id,
-    },
+    }
 }
 
 /// One line of the journal.
@@ -328,16 +354,6 @@ pub struct Event {
     pub at: Instant,
     /// What happened.
     pub body: Body,
-}
-
-/// The stored form of an event: `{"v":1,"id":…,"seq":…,"at":…,"what":{…}}`.
-#[derive(Serialize, Deserialize)]
-struct Stored {
-    v: u32,
-    id: Id,
-    seq: u64,
-    at: Instant,
-    what: Body,
 }
 
 /// Why a stored record could not be read. The record itself is kept untouched.
@@ -373,29 +389,58 @@ impl fmt::Display for Unreadable {
 }
 
 impl Event {
+    /// The stored form: `{"v":1,"id":…,"seq":…,"at":…,"what":"check-ticked","with":{…}}`.
+    pub fn to_value(&self) -> Value {
+        let (what, with) = self.body.fields();
+        let mut record = Map::new();
+        put(&mut record, "v", &SCHEMA);
+        put(&mut record, "id", &self.id);
+        put(&mut record, "seq", &self.seq);
+        put(&mut record, "at", &self.at);
+        put(&mut record, "what", &what);
+        record.insert("with".into(), Value::Object(with));
+        Value::Object(record)
+    }
+
     /// The stored form as JSON text.
     pub fn to_json(&self) -> String {
-        let stored =
-            Stored { v: SCHEMA, id: self.id, seq: self.seq, at: self.at, what: self.body.clone() };
-        serde_json::to_string(&stored).unwrap_or_default()
+        self.to_value().to_string()
     }
 
     /// Reads the stored form.
     ///
     /// # Errors
+    /// [`Unreadable`] when the record is damaged or of a newer schema.
+    pub fn from_value(record: Value) -> Result<Self, Unreadable> {
+        let damaged = |reason: String| Unreadable::Damaged { reason };
+        let Value::Object(mut record) = record else {
+            return Err(damaged("it is no record".into()));
+        };
+        let version: u32 = take(&mut record, "v").map_err(damaged)?;
+        if version > SCHEMA {
+            return Err(Unreadable::Newer { version });
+        }
+        let what: String = take(&mut record, "what").map_err(damaged)?;
+        let mut with = match record.remove("with") {
+            Some(Value::Object(with)) => with,
+            _ => return Err(damaged("its fields are missing".into())),
+        };
+        Ok(Self {
+            id: take(&mut record, "id").map_err(damaged)?,
+            seq: take(&mut record, "seq").map_err(damaged)?,
+            at: take(&mut record, "at").map_err(damaged)?,
+            body: Body::from_fields(&what, &mut with).map_err(damaged)?,
+        })
+    }
+
+    /// Reads the stored form from JSON text.
+    ///
+    /// # Errors
     /// [`Unreadable`] when the text is damaged or of a newer schema.
     pub fn from_json(text: &str) -> Result<Self, Unreadable> {
-        #[derive(Deserialize)]
-        struct Version {
-            v: u32,
-        }
-        let damaged = |error: serde_json::Error| Unreadable::Damaged { reason: error.to_string() };
-        let Version { v } = serde_json::from_str(text).map_err(damaged)?;
-        if v > SCHEMA {
-            return Err(Unreadable::Newer { version: v });
-        }
-        let stored: Stored = serde_json::from_str(text).map_err(damaged)?;
-        Ok(Self { id: stored.id, seq: stored.seq, at: stored.at, body: stored.what })
+        let record = serde_json::from_str(text)
+            .map_err(|error| Unreadable::Damaged { reason: error.to_string() })?;
+        Self::from_value(record)
     }
 
     /// Order of the fold, the same on every phone: logical clock, then id.

@@ -7,6 +7,7 @@
 
 use crate::engine::cure::{Cure, Forecast};
 use crate::engine::quantity::{Celsius, Instant, Minutes, Span};
+use crate::engine::sorting::sort_by_key;
 use crate::trade::model::{Lateness, Rules, StateWord, Window};
 use std::fmt;
 
@@ -319,7 +320,7 @@ pub fn all(
             Err(why) => without.push((record.id, why)),
         }
     }
-    live.sort_by_key(order);
+    sort_by_key(&mut live, order);
     (live, without)
 }
 

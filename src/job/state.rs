@@ -6,6 +6,7 @@
 //! right by construction.
 
 use crate::engine::quantity::{Celsius, Grams, Instant, Percent};
+use crate::engine::sorting::sort_by_key;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::card::TinCard;
@@ -191,7 +192,7 @@ impl State {
     /// The fold of events in any order; the same set gives the same state.
     pub fn fold(events: &[Event]) -> Self {
         let mut ordered: Vec<&Event> = events.iter().collect();
-        ordered.sort_by_key(|event| event.order());
+        sort_by_key(&mut ordered, |event| event.order());
         ordered.dedup_by_key(|event| event.id);
         let undone = undone(&ordered);
         let mut state = Self::default();
@@ -332,7 +333,7 @@ impl State {
     /// Jobs in sight, last touched first.
     pub fn open_jobs(&self) -> Vec<&Job> {
         let mut jobs: Vec<&Job> = self.jobs.values().filter(|job| !job.discarded).collect();
-        jobs.sort_by_key(|job| std::cmp::Reverse((job.touched, job.id)));
+        sort_by_key(&mut jobs, |job| std::cmp::Reverse((job.touched, job.id)));
         jobs
     }
 

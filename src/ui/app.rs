@@ -2,8 +2,8 @@
 
 use crate::device::{address, bell, look, offline, rescue, wake};
 use crate::job::settings::Scheme;
-use crate::ui::keyed::{live, shown, tap};
 use crate::ui::overlay::{NoticeLine, OverlayHost, Overlays};
+use crate::ui::parts::{live, shown, tap};
 use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
@@ -87,7 +87,7 @@ fn Frame() -> impl IntoView {
     let store = use_store();
     let Here(here) = expect_context();
     let screen = move || here.get().screen();
-    let name = move || screen().name().to_lowercase();
+    let name = move || screen().slug();
     let content = move || match here.get() {
         Route::Bench => bench::BenchScreen().into_any(),
         Route::Cure(id) => view! { <cure::CureScreen id=id /> }.into_any(),

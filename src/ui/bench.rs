@@ -5,7 +5,7 @@ use crate::job::command;
 use crate::job::demo;
 use crate::job::live::{LiveCure, Next, WindowState};
 use crate::ui::cure::Answers;
-use crate::ui::keyed::{Keyed, Line, live, shown, tap};
+use crate::ui::parts::{live, redraw, shown, tap};
 use crate::ui::ringing::Strip;
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
@@ -22,12 +22,13 @@ pub fn BenchScreen() -> impl IntoView {
     let store = use_store();
     let count = move || store.live.with(|live| live.iter().filter(|c| !c.is_spent()).count());
     let all = RwSignal::new(false);
-    let rows = Signal::derive(move || {
+    let rows = move || {
         let limit = if all.get() { usize::MAX } else { ROWS };
         store.live.with(|live| {
-            live.iter().filter(|c| !c.is_spent()).take(limit).map(row).collect::<Vec<_>>()
+            live.iter().filter(|c| !c.is_spent()).take(limit).cloned().collect::<Vec<_>>()
         })
-    });
+    };
+    let key = move || rows().iter().map(row_key).collect();
     let more = move || count().saturating_sub(ROWS);
     view! {
         <h1 class="visually-hidden">"Bench"</h1>
@@ -37,7 +38,10 @@ pub fn BenchScreen() -> impl IntoView {
             <EmptyBench />
         }.into_any())}
         <div class="rows">
-            <Keyed lines=rows />
+            {redraw(
+                key,
+                move || rows().into_iter().map(|cure| view! { <Row cure=cure /> }).collect_view().into_any(),
+            )}
         </div>
         {shown(move || { more() > 0 && !all.get() }, move || view! {
             <button class="big quiet" on:click=tap(move |_| all.set(true))>
@@ -52,17 +56,15 @@ pub fn BenchScreen() -> impl IntoView {
     }
 }
 
-/// A row, keyed by everything that it shows and that can change.
-pub fn row(cure: &LiveCure) -> Line {
+/// Everything that a row shows and that can change.
+pub fn row_key(cure: &LiveCure) -> String {
     let window = cure.window();
     let next = cure.next.as_ref().map_or(0, |next| next.at.millis());
     let close = window.and_then(|w| w.close_by).map_or(0, Instant::millis);
     let open = window.and_then(|w| w.open_from).map_or(0, Instant::millis);
     let state = window.map_or("", |w| w.state.word());
     let title = window.map_or("", |w| w.window.title.as_str());
-    let key = format!("{} {} {state} {title} {next} {open} {close}", cure.id, cure.name());
-    let cure = cure.clone();
-    Line::new(key, move || view! { <Row cure=cure.clone() /> }.into_any())
+    format!("{} {} {state} {title} {next} {open} {close};", cure.id, cure.name())
 }
 
 /// One cure in one glance.

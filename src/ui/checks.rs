@@ -4,11 +4,10 @@ use crate::device::clock;
 use crate::job::command::{self, At};
 use crate::job::event::Id;
 use crate::job::stage;
-use crate::job::state::Answer;
 use crate::trade::model::{Check, Measure};
-use crate::ui::keyed::{Keyed, Line, tap};
 use crate::ui::overlay::{Overlays, Why, use_overlays};
 use crate::ui::pad::Pad;
+use crate::ui::parts::{live, shown, tap};
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 use leptos::prelude::*;
@@ -29,97 +28,67 @@ pub fn with_stage<T>(
         .with_untracked(|state| command::at(store.rules(), state, job, stage).map(|at| act(&at)))
 }
 
-/// The checks of a stage.
+/// The checks of a stage. The lines stay in the page; what they say follows the records.
 #[component]
 pub fn Checks(job: Id, stage: String) -> impl IntoView {
     let store = use_store();
-    let stage_id = StoredValue::new(stage);
-    let lines = Signal::derive(move || {
-        let id = stage_id.get_value();
-        store.state.with(|state| {
-            let Ok(at) = command::at(store.rules(), state, job, &id) else { return Vec::new() };
-            stage::checks(at.method, at.job, at.stage)
-                .into_iter()
-                .map(|check| {
-                    let answer = at.job.answers.get(&(id.clone(), check.id.clone())).cloned();
-                    line(job, id.clone(), check, answer, asked(store, &at, check))
-                })
-                .collect::<Vec<_>>()
-        })
-    });
+    let checks = with_stage(store, job, &stage, |at| stage::checks(at.method, at.job, at.stage));
     view! {
         <ul class="checks">
-            <Keyed lines=lines />
+            {checks
+                .unwrap_or_default()
+                .into_iter()
+                .map(|check| view! { <CheckLine job=job stage=stage.clone() check=check /> })
+                .collect_view()}
         </ul>
     }
 }
 
-/// A line, keyed by what it shows.
-fn line(
-    job: Id,
-    stage: String,
-    check: &'static Check,
-    answer: Option<Answer>,
-    asked: Vec<String>,
-) -> Line {
-    let event = answer.as_ref().map(|answer| answer.event.to_string()).unwrap_or_default();
-    let key = format!("{} {event} {}", check.id, asked.join(" "));
-    Line::new(key, move || {
-        view! {
-            <CheckLine
-                job=job
-                stage=stage.clone()
-                check=check
-                answer=answer.clone()
-                asked=asked.clone()
-            />
+/// What a line says just now.
+#[derive(Default)]
+struct Said {
+    event: Option<Id>,
+    waived: Option<String>,
+    values: Vec<String>,
+}
+
+fn said(store: Store, job: Id, stage: &str, check: &Check) -> Said {
+    store.state.with(|state| {
+        let Ok(at) = command::at(store.rules(), state, job, stage) else { return Said::default() };
+        let answer = at.job.answers.get(&(stage.to_owned(), check.id.clone()));
+        let value = |id: &String| {
+            let measure = command::measure(at.method, id)?;
+            let value = words::measure(&state.settings, measure, *at.job.measures.get(id)?);
+            Some(format!("{}: {value}", measure.title))
+        };
+        Said {
+            event: answer.map(|answer| answer.event),
+            waived: answer.and_then(|answer| answer.waived.clone()),
+            values: check.ask.iter().filter_map(value).collect(),
         }
-        .into_any()
     })
 }
 
-/// The values that a check asked for, as they stand.
-fn asked(store: Store, at: &At<'_>, check: &Check) -> Vec<String> {
-    let settings = store.state.with_untracked(|state| state.settings.clone());
-    check
-        .ask
-        .iter()
-        .filter_map(|id| {
-            let measure = command::measure(at.method, id)?;
-            let value = at.job.measures.get(id)?;
-            Some(format!("{}: {}", measure.title, words::measure(&settings, measure, *value)))
-        })
-        .collect()
-}
-
 #[component]
-fn CheckLine(
-    job: Id,
-    stage: String,
-    check: &'static Check,
-    answer: Option<Answer>,
-    asked: Vec<String>,
-) -> impl IntoView {
+fn CheckLine(job: Id, stage: String, check: &'static Check) -> impl IntoView {
     let store = use_store();
     let overlays = use_overlays();
-    let done = answer.is_some();
-    let waived = answer.as_ref().and_then(|a| a.waived.clone());
-    let word = match (done, &waived) {
-        (true, Some(_)) => "waived",
-        (true, None) => "done",
-        (false, _) if check.must => "must",
-        (false, _) => "open",
+    let stage_id = StoredValue::new(stage);
+    let said = move || stage_id.with_value(|stage| said(store, job, stage, check));
+    let word = move || match said() {
+        Said { waived: Some(_), .. } => "waived",
+        Said { event: Some(_), .. } => "done",
+        _ if check.must => "must",
+        _ => "open",
     };
-    let mark = match word {
+    let mark = move || match word() {
         "waived" => "/",
         "done" => "✓",
         _ => "",
     };
-    let event = answer.map(|a| a.event);
-    let stage_id = StoredValue::new(stage);
     // Shown between tap and durable record; the tick itself comes with the record.
     let pending = RwSignal::new(false);
-    let press = move |_| match event {
+    let press = move |_| match untrack(said).event {
         Some(event) => store.undo(&[event], "Taken back"),
         None => {
             pending.set(true);
@@ -144,20 +113,31 @@ fn CheckLine(
             <button
                 class="check-tick"
                 role="checkbox"
-                aria-checked=done.to_string()
+                aria-checked=move || said().event.is_some().to_string()
                 class:pending=move || { pending.get() && store.saving.get() > 0 }
                 on:click=tap(press)
             >
-                <span class="check-box" aria-hidden="true">{mark}</span>
+                <span class="check-box" aria-hidden="true">{live(mark)}</span>
                 <span class="check-text">
                     {check.text.clone()}
-                    {(word == "must").then(|| view! { <b class="must">" Must"</b> })}
-                    {waived.map(|reason| view! { <span class="hint">" Waived: " {reason}</span> })}
-                    {asked.into_iter().map(|line| view! { <span class="value">{line}</span> }).collect_view()}
+                    {live(move || (word() == "must").then(|| view! { <b class="must">" Must"</b> }))}
+                    {live(move || {
+                        let said = said();
+                        let reason = said.waived.map(|reason| format!(" Waived: {reason}"));
+                        reason
+                            .into_iter()
+                            .chain(said.values)
+                            .map(|line| view! { <span class="value">{line}</span> })
+                            .collect_view()
+                    })}
                 </span>
             </button>
-            {(check.must && !done)
-                .then(|| view! { <button class="waive" on:click=tap(waive)>"Waive"</button> })}
+            {shown(
+                move || word() == "must",
+                move || {
+                    view! { <button class="waive" on:click=tap(waive)>"Waive"</button> }.into_any()
+                },
+            )}
         </li>
     }
 }

@@ -7,8 +7,8 @@ use crate::job::event::{Body, Ending, Finding, Id, Material};
 use crate::job::live::{self, LiveCure, LiveWindow, WindowState};
 use crate::trade::model::StateWord;
 use crate::ui::app::go;
-use crate::ui::bench::{BigTime, row};
-use crate::ui::keyed::{redraw, tap};
+use crate::ui::bench::{BigTime, row_key};
+use crate::ui::parts::{redraw, tap};
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};
@@ -55,7 +55,7 @@ pub fn Answers(cure: Id, window: String, answers: Vec<(String, Finding)>) -> imp
 pub fn CureScreen(id: Id) -> impl IntoView {
     let store = use_store();
     let cure = move || store.live.with(|live| live.iter().find(|c| c.id == id).cloned());
-    let key = move || cure().map(|cure| row(&cure).key).unwrap_or_default();
+    let key = move || cure().map(|cure| row_key(&cure)).unwrap_or_default();
     redraw(key, move || match cure() {
         Some(cure) => view! { <Running cure=cure /> }.into_any(),
         None => view! { <NotRunning id=id /> }.into_any(),

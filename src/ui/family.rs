@@ -5,7 +5,7 @@ use crate::job::card::Card;
 use crate::job::event::Body;
 use crate::trade::model::{Family, Figure, Mixing, Profile};
 use crate::ui::cautions::Cautions;
-use crate::ui::keyed::{live, tap};
+use crate::ui::parts::{live, tap};
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;

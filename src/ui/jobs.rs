@@ -4,7 +4,7 @@ use crate::job::event::Id;
 use crate::job::stage;
 use crate::job::state::{Job, State};
 use crate::trade::model::Rules;
-use crate::ui::keyed::{live, shown};
+use crate::ui::parts::{live, shown};
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use leptos::prelude::*;

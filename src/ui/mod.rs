@@ -27,8 +27,6 @@ mod job;
 #[cfg(target_arch = "wasm32")]
 mod jobs;
 #[cfg(target_arch = "wasm32")]
-mod keyed;
-#[cfg(target_arch = "wasm32")]
 mod mix;
 #[cfg(target_arch = "wasm32")]
 mod new_job;
@@ -36,6 +34,8 @@ mod new_job;
 mod overlay;
 #[cfg(target_arch = "wasm32")]
 mod pad;
+#[cfg(target_arch = "wasm32")]
+mod parts;
 #[cfg(target_arch = "wasm32")]
 mod readings;
 #[cfg(target_arch = "wasm32")]

@@ -5,7 +5,7 @@ use crate::job::command;
 use crate::job::event::{Id, Material};
 use crate::trade::model::{Method, Role, Switch};
 use crate::ui::app::go;
-use crate::ui::keyed::{live, tap};
+use crate::ui::parts::{live, tap};
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
 use leptos::prelude::*;

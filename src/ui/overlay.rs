@@ -1,8 +1,8 @@
 //! What lies over a screen: the number pad, the question for a reason, and the
 //! line at the foot with its undo.
 
-use crate::ui::keyed::{live, shown, tap};
 use crate::ui::pad::{Pad, PadView};
+use crate::ui::parts::{live, shown, tap};
 use crate::ui::store::{Notice, use_store};
 use leptos::prelude::*;
 

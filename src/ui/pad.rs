@@ -3,8 +3,8 @@
 //! It takes what people write on tape: "1/2", "0.5 in", "12,5". What the entry
 //! means is read by the engine; the pad only collects keys.
 
-use crate::ui::keyed::{live, shown, tap};
 use crate::ui::overlay::use_overlays;
+use crate::ui::parts::{live, shown, tap};
 use leptos::prelude::*;
 
 /// What the pad asks for.

@@ -4,9 +4,9 @@
 use crate::device::clock;
 use crate::job::command::{self, NewReading};
 use crate::job::event::Id;
-use crate::ui::keyed::{live, tap};
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
+use crate::ui::parts::{live, tap};
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 use leptos::prelude::*;

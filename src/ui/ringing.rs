@@ -15,7 +15,7 @@ use crate::job::event::Body;
 use crate::job::live;
 use crate::ui::app::{first_tap, go};
 use crate::ui::cure::Answers;
-use crate::ui::keyed::{live, redraw, tap};
+use crate::ui::parts::{live, redraw, tap};
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};

@@ -132,6 +132,17 @@ impl Screen {
         }
     }
 
+    /// Its name in addresses and attributes.
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::Bench => "bench",
+            Self::Jobs => "jobs",
+            Self::Mix => "mix",
+            Self::Shelf => "shelf",
+            Self::Shop => "shop",
+        }
+    }
+
     /// Its first address.
     pub fn route(self) -> Route {
         match self {

@@ -1,7 +1,7 @@
 //! The Shelf: the shop's own tins first, then the generic families by kind.
 
 use crate::trade::model::Kind;
-use crate::ui::keyed::{live, shown};
+use crate::ui::parts::{live, shown};
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;

@@ -2,10 +2,10 @@
 
 use crate::device::offline::{self, Offline};
 use crate::device::{bell, clock, files};
-use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, Units, VolumeUnit};
+use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
 use crate::job::event::Body;
 use crate::job::settings::{Scheme, Settings};
-use crate::ui::keyed::{live, shown, tap};
+use crate::ui::parts::{live, shown, tap};
 use crate::ui::readings::{ReadingEntry, ReadingList};
 use crate::ui::ringing::{Strip, use_readiness};
 use crate::ui::route::Route;
@@ -43,20 +43,32 @@ fn change(store: Store, edit: impl FnOnce(&mut Settings)) {
     store.act(Ok(Body::SettingsChanged { settings }), "Set");
 }
 
-/// A switch: what it is, and whether it is on.
+/// A switch: what it is, whether it is on, and what sets it.
 #[component]
-fn Toggle(title: &'static str, on: Signal<bool>, flip: impl Fn(bool) + 'static) -> impl IntoView {
+fn Toggle(
+    title: &'static str,
+    on: fn(&Settings) -> bool,
+    set: fn(&mut Settings, bool),
+) -> impl IntoView {
+    let store = use_store();
+    let on = move || store.state.with(|state| on(&state.settings));
+    let flip = move |_| {
+        let turned = !untrack(on);
+        change(store, |settings| set(settings, turned));
+    };
     view! {
         <button
             class="choice"
             role="switch"
-            aria-checked=move || on.get().to_string()
-            on:click=tap(move |_| flip(!on.get_untracked()))
+            aria-checked=move || on().to_string()
+            on:click=tap(flip)
         >
-            <span class="choice-mark" aria-hidden="true">{live(move || if on.get() { "■" } else { "□" })}</span>
+            <span class="choice-mark" aria-hidden="true">
+                {live(move || if on() { "■" } else { "□" })}
+            </span>
             <span class="choice-text">
                 <b>{title}</b>
-                <span class="hint">{live(move || if on.get() { "on" } else { "off" })}</span>
+                <span class="hint">{live(move || if on() { "on" } else { "off" })}</span>
             </span>
         </button>
     }
@@ -64,11 +76,7 @@ fn Toggle(title: &'static str, on: Signal<bool>, flip: impl Fn(bool) + 'static) 
 
 #[component]
 fn AlarmSettings() -> impl IntoView {
-    let store = use_store();
     let readiness = use_readiness();
-    let setting = move |pick: fn(&Settings) -> bool| {
-        Signal::derive(move || store.state.with(|state| pick(&state.settings)))
-    };
     let try_it = move |_| {
         bell::arm();
         bell::ring(bell::URGENT, 0.6);
@@ -79,13 +87,9 @@ fn AlarmSettings() -> impl IntoView {
         <section class="card">
             <h2>"Alarms"</h2>
             <Strip />
-            <Toggle title="Sound" on=setting(|s| s.sound) flip=move |on| change(store, |s| s.sound = on) />
-            <Toggle title="Buzz" on=setting(|s| s.vibrate) flip=move |on| change(store, |s| s.vibrate = on) />
-            <Toggle
-                title="Slow flash of the screen"
-                on=setting(|s| s.flash)
-                flip=move |on| change(store, |s| s.flash = on)
-            />
+            <Toggle title="Sound" on=|s| s.sound set=|s, on| s.sound = on />
+            <Toggle title="Buzz" on=|s| s.vibrate set=|s, on| s.vibrate = on />
+            <Toggle title="Slow flash of the screen" on=|s| s.flash set=|s, on| s.flash = on />
             <div class="stack">
                 <button class="big" on:click=tap(try_it)>"Try the alarm"</button>
                 <button class="big" on:click=tap(move |_| readiness.ask())>
@@ -99,26 +103,30 @@ fn AlarmSettings() -> impl IntoView {
     }
 }
 
-/// A few values of which one is in force.
+/// One of a few values of which one is in force.
+struct Offer {
+    name: &'static str,
+    holds: fn(&Settings) -> bool,
+    pick: fn(&mut Settings),
+}
+
 #[component]
-fn Pick<T: Copy + PartialEq + Send + Sync + 'static>(
-    title: &'static str,
-    offers: Vec<(T, &'static str)>,
-    now: Signal<T>,
-    pick: impl Fn(T) + Copy + 'static,
-) -> impl IntoView {
+fn Pick(title: &'static str, offers: Vec<Offer>) -> impl IntoView {
+    let store = use_store();
     view! {
         <fieldset class="pick">
             <legend>{title}</legend>
             <div class="row">
                 {offers
                     .into_iter()
-                    .map(|(value, name)| {
+                    .map(|Offer { name, holds, pick }| {
+                        let pressed =
+                            move || store.state.with(|state| holds(&state.settings)).to_string();
                         view! {
                             <button
                                 class="chip"
-                                aria-pressed=move || (now.get() == value).to_string()
-                                on:click=tap(move |_| pick(value))
+                                aria-pressed=pressed
+                                on:click=tap(move |_| change(store, pick))
                             >
                                 {name}
                             </button>
@@ -130,86 +138,72 @@ fn Pick<T: Copy + PartialEq + Send + Sync + 'static>(
     }
 }
 
+/// An offer that sets one field of the settings to one value.
+macro_rules! offer {
+    ($name:literal, $($field:ident).+ = $value:expr) => {
+        Offer {
+            name: $name,
+            holds: |s| s.$($field).+ == $value,
+            pick: |s| s.$($field).+ = $value,
+        }
+    };
+}
+
 #[component]
 fn UnitSettings() -> impl IntoView {
-    let store = use_store();
-    fn unit<T: Send + Sync + 'static>(store: Store, pick: fn(&Units) -> T) -> Signal<T>
-    where
-        T: Clone,
-    {
-        Signal::derive(move || store.state.with(|state| pick(&state.settings.units)))
-    }
+    let length = vec![
+        offer!("mm", units.length = LengthUnit::Millimetre),
+        offer!("in", units.length = LengthUnit::Inch),
+    ];
+    let mass = vec![
+        offer!("g", units.mass = MassUnit::Gram),
+        offer!("kg", units.mass = MassUnit::Kilogram),
+        offer!("oz", units.mass = MassUnit::Ounce),
+        offer!("lb", units.mass = MassUnit::Pound),
+    ];
+    let volume = vec![
+        offer!("ml", units.volume = VolumeUnit::Millilitre),
+        offer!("l", units.volume = VolumeUnit::Litre),
+        offer!("US fl oz", units.volume = VolumeUnit::FluidOunceUs),
+        offer!("imp fl oz", units.volume = VolumeUnit::FluidOunceImperial),
+    ];
+    let area = vec![
+        offer!("m²", units.area = AreaUnit::SquareMetre),
+        offer!("ft²", units.area = AreaUnit::SquareFoot),
+    ];
+    let temperature = vec![
+        offer!("°C", units.temperature = TemperatureUnit::Celsius),
+        offer!("°F", units.temperature = TemperatureUnit::Fahrenheit),
+    ];
     view! {
         <section class="card">
             <h2>"Units"</h2>
             <p class="hint">"What is typed with a unit always counts as that: 1/2 in, 6 mm, 63 F."</p>
-            <Pick
-                title="Length"
-                offers=vec![(LengthUnit::Millimetre, "mm"), (LengthUnit::Inch, "in")]
-                now=unit(store, |u| u.length)
-                pick=move |value| change(store, |s| s.units.length = value)
-            />
-            <Pick
-                title="Mass"
-                offers=vec![
-                    (MassUnit::Gram, "g"),
-                    (MassUnit::Kilogram, "kg"),
-                    (MassUnit::Ounce, "oz"),
-                    (MassUnit::Pound, "lb"),
-                ]
-                now=unit(store, |u| u.mass)
-                pick=move |value| change(store, |s| s.units.mass = value)
-            />
-            <Pick
-                title="Volume"
-                offers=vec![
-                    (VolumeUnit::Millilitre, "ml"),
-                    (VolumeUnit::Litre, "l"),
-                    (VolumeUnit::FluidOunceUs, "US fl oz"),
-                    (VolumeUnit::FluidOunceImperial, "imp fl oz"),
-                ]
-                now=unit(store, |u| u.volume)
-                pick=move |value| change(store, |s| s.units.volume = value)
-            />
-            <Pick
-                title="Area"
-                offers=vec![(AreaUnit::SquareMetre, "m²"), (AreaUnit::SquareFoot, "ft²")]
-                now=unit(store, |u| u.area)
-                pick=move |value| change(store, |s| s.units.area = value)
-            />
-            <Pick
-                title="Temperature"
-                offers=vec![(TemperatureUnit::Celsius, "°C"), (TemperatureUnit::Fahrenheit, "°F")]
-                now=unit(store, |u| u.temperature)
-                pick=move |value| change(store, |s| s.units.temperature = value)
-            />
+            <Pick title="Length" offers=length />
+            <Pick title="Mass" offers=mass />
+            <Pick title="Volume" offers=volume />
+            <Pick title="Area" offers=area />
+            <Pick title="Temperature" offers=temperature />
         </section>
     }
 }
 
 #[component]
 fn LookSettings() -> impl IntoView {
-    let store = use_store();
-    let gloves = Signal::derive(move || store.state.with(|state| state.settings.gloves));
-    let scheme = Signal::derive(move || store.state.with(|state| state.settings.scheme));
+    let scheme = vec![
+        offer!("as the phone", scheme = Scheme::Phone),
+        offer!("light", scheme = Scheme::Light),
+        offer!("dark", scheme = Scheme::Dark),
+    ];
     view! {
         <section class="card">
             <h2>"Look"</h2>
             <Toggle
                 title="Gloves: larger keys, further apart"
-                on=gloves
-                flip=move |on| change(store, |s| s.gloves = on)
+                on=|s| s.gloves
+                set=|s, on| s.gloves = on
             />
-            <Pick
-                title="Light or dark"
-                offers=vec![
-                    (Scheme::Phone, "as the phone"),
-                    (Scheme::Light, "light"),
-                    (Scheme::Dark, "dark"),
-                ]
-                now=scheme
-                pick=move |value| change(store, |s| s.scheme = value)
-            />
+            <Pick title="Light or dark" offers=scheme />
         </section>
     }
 }

@@ -4,7 +4,7 @@ use crate::engine::air::GateVerdict;
 use crate::job::event::Id;
 use crate::job::{command, gate};
 use crate::trade::model::Stage;
-use crate::ui::keyed::live;
+use crate::ui::parts::live;
 use crate::ui::readings::ReadingEntry;
 use crate::ui::store::use_store;
 use leptos::prelude::*;

@@ -8,7 +8,7 @@ use crate::job::event::{Material, Place};
 use crate::trade::model::{Family, Profile};
 use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
-use crate::ui::keyed::{live, tap};
+use crate::ui::parts::{live, tap};
 use crate::ui::route::Route;
 use crate::ui::stage_start::CatalystStep;
 use crate::ui::store::use_store;

@@ -5,6 +5,7 @@
 
 use super::{RelativeHumidity, dew_point};
 use crate::engine::quantity::{Celsius, Kelvins, Percent};
+use crate::engine::sorting::sort_by_key;
 use std::fmt;
 
 /// Where a gate warns and stops.
@@ -225,7 +226,7 @@ pub enum GateVerdict {
 
 impl GateVerdict {
     fn of(mut reasons: Vec<GateReason>) -> Self {
-        reasons.sort_by_key(|reason| !reason.stops());
+        sort_by_key(&mut reasons, |reason| !reason.stops());
         match reasons.first() {
             None => Self::Pass,
             Some(reason) if reason.stops() => Self::Stop(reasons),

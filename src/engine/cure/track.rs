@@ -5,6 +5,7 @@ use super::course::{Course, Leg};
 use crate::engine::history::Stretch;
 use crate::engine::kinetics::Curve;
 use crate::engine::quantity::Celsius;
+use crate::engine::sorting::sort_by;
 
 /// How time counts in one phase.
 #[derive(Clone, Copy, Debug)]
@@ -82,7 +83,7 @@ impl Track {
         let reached = ages.iter().map(|age| (*age <= 0.0).then_some(0.0)).collect();
         let mut waiting: Vec<_> = ages.into_iter().zip(0..).collect();
         waiting.retain(|(age, _)| age.is_finite() && *age > 0.0);
-        waiting.sort_by(|(one, _), (other, _)| other.total_cmp(one));
+        sort_by(&mut waiting, |(one, _), (other, _)| other.total_cmp(one));
         let firm_at = at_once.then_some(0.0);
         let mut track = Self { curve: course.curve, waiting, reached, firm_at, to: 0.0, age: 0.0 };
         let mut index = 0;
@@ -164,15 +165,15 @@ impl Track {
 
     /// Lays a stretch by one rule up to an age; gives back what is left beyond it.
     fn extend(&mut self, stretch: &Stretch, rule: Rule, until: f64) -> Option<Stretch> {
-        let mut cuts = [
+        let [a, b, c] = [
             stretch.crosses(stretch.gate, rule.gate_min),
             stretch.crosses(stretch.drive, rule.floor),
             stretch.crosses(stretch.drive, rule.cap),
         ]
         .map(|cut| cut.unwrap_or(stretch.to));
-        cuts.sort_by(f64::total_cmp);
+        let (low, high) = (a.min(b), a.max(b));
         let mut rest = *stretch;
-        for cut in cuts {
+        for cut in [low.min(c), low.max(high.min(c)), high.max(c)] {
             if cut > rest.from && cut < rest.to {
                 let (part, after) = rest.cut(cut);
                 rest = after;

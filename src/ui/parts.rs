@@ -1,5 +1,5 @@
-//! The moving parts of views, each of one type: lists, parts that come and go,
-//! parts that change, taps.
+//! The moving parts of views, each of one type: parts that follow what they read,
+//! parts that come and go, parts drawn anew, taps.
 //!
 //! The framework makes code anew for every closure that it is given. Handed over
 //! in a box, all closures share it: that halves the module that is shipped.
@@ -7,36 +7,6 @@
 use leptos::prelude::*;
 use leptos::tachys::reactive_graph::SharedReactiveFunction;
 use std::sync::{Arc, Mutex};
-
-/// A line of a keyed list.
-#[derive(Clone)]
-pub struct Line {
-    /// Everything that it shows and that can change: a new key draws it anew.
-    pub key: String,
-    /// Draws it.
-    pub draw: Arc<dyn Fn() -> AnyView + Send + Sync>,
-}
-
-impl Line {
-    /// A line.
-    pub fn new(key: String, draw: impl Fn() -> AnyView + Send + Sync + 'static) -> Self {
-        Self { key, draw: Arc::new(draw) }
-    }
-}
-
-/// The list.
-#[component]
-pub fn Keyed(
-    /// Its lines, tracked.
-    #[prop(into)]
-    lines: Signal<Vec<Line>>,
-) -> impl IntoView {
-    view! {
-        <For each=move || lines.get() key=|line| line.key.clone() let:line>
-            {(line.draw)()}
-        </For>
-    }
-}
 
 /// A part of a view that follows what it reads.
 pub fn live<V: IntoView + 'static>(mut part: impl FnMut() -> V + Send + 'static) -> AnyView {
