@@ -77,7 +77,7 @@ impl Store {
             .add_object_store(ObjectStore::new(UNREAD).auto_increment(true))
             .build()
             .await
-            .map_err(|error| StoreError::Unavailable(format!("{error:?}")))?;
+            .map_err(|error| StoreError::Unavailable(words(&error)))?;
         Ok(Self { database })
     }
 
@@ -86,7 +86,7 @@ impl Store {
     /// # Errors
     /// [`StoreError::Unavailable`] when the store as a whole can't be read.
     pub async fn read(&self) -> Result<Contents, StoreError> {
-        let unavailable = |error: rexie::Error| StoreError::Unavailable(format!("{error:?}"));
+        let unavailable = |error: rexie::Error| StoreError::Unavailable(words(&error));
         let transaction = self
             .database
             .transaction(&[EVENTS, UNREAD], TransactionMode::ReadOnly)
@@ -117,7 +117,7 @@ impl Store {
     /// # Errors
     /// [`StoreError`] when nothing was written.
     pub async fn append(&self, events: &[Event], unread: &[String]) -> Result<(), StoreError> {
-        let not_written = |error: rexie::Error| classify(&format!("{error:?}"));
+        let not_written = |error: rexie::Error| classify(&words(&error));
         let records: Vec<(JsValue, Option<JsValue>)> =
             events.iter().map(|event| (record_of(event), None)).collect();
         let texts: Vec<(JsValue, Option<JsValue>)> =
@@ -141,6 +141,15 @@ impl Store {
     /// Closes the store.
     pub fn close(self) {
         self.database.close();
+    }
+}
+
+/// What a store's error says, down to the browser's own words.
+fn words(error: &rexie::Error) -> String {
+    use std::error::Error;
+    match error.source() {
+        Some(source) => source.to_string(),
+        None => error.to_string(),
     }
 }
 

@@ -589,3 +589,17 @@ pub fn changes(before: &[LiveCure], after: &[LiveCure]) -> Vec<Change> {
     }
     changes
 }
+
+/// Adds what a further reading changed to what nobody has looked at yet: what
+/// moved twice moved from where it was first.
+pub fn merge_changes(unseen: &mut Vec<Change>, new: Vec<Change>) {
+    for change in new {
+        let same = |old: &&mut Change| {
+            old.name == change.name && old.window == change.window && old.label == change.label
+        };
+        match unseen.iter_mut().find(same) {
+            Some(old) => old.now = change.now,
+            None => unseen.push(change),
+        }
+    }
+}

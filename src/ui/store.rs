@@ -260,8 +260,8 @@ impl Store {
     pub fn append_reading(self, bodies: Vec<Body>, done: &str) {
         let before = self.live.get_untracked();
         self.append(bodies, done.to_owned(), move || {
-            let after = self.live.get_untracked();
-            self.changes.set(live::changes(&before, &after));
+            let new = self.live.with_untracked(|after| live::changes(&before, after));
+            self.changes.update(|unseen| live::merge_changes(unseen, new));
         });
     }
 

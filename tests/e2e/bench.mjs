@@ -57,12 +57,11 @@ async function fitting(pad, values) {
   const offered = await pad.getByRole("textbox").inputValue();
   if (offered) return offered;
   const hint = await pad.locator(".hint").innerText();
-  const numbers = [...hint.matchAll(/([-−\d.]+)\s*([^\d\s,]+)?/g)];
-  assert.ok(numbers.length >= 2, `the pad "${title}" tells its range: ${hint}`);
-  const [low, high] = numbers.map((match) => match[1].replace("−", "-"));
-  const unit = numbers[0][2] === numbers[1][2] ? (numbers[0][2] ?? "") : "";
-  if (!unit) return `${low} ${numbers[0][2] ?? ""}`;
-  return `${Math.round(Math.sqrt(Math.max(low, 0.1) * high) * 10) / 10} ${unit}`;
+  const range = hint.match(/^Between ([-−\d.]+) ?(.*?) and ([-−\d.]+) ?(.*)$/);
+  assert.ok(range, `the pad "${title}" tells its range: ${hint}`);
+  const [low, high] = [range[1], range[3]].map((text) => Number(text.replace("−", "-")));
+  if (range[2] !== range[4]) return `${low + 1} ${range[2]}`;
+  return `${Math.round(Math.sqrt(Math.max(low, 0.1) * high)) || low} ${range[2]}`;
 }
 
 /** Ticks every open line of the stage in view, entering what each asks for. */

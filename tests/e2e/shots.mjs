@@ -1,0 +1,93 @@
+// Pictures of every screen at phone size, light and dark, into shots/.
+
+import { mkdirSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { startServer } from "../../tools/serve.mjs";
+import { DIST, PHONE, browser, closeBrowser, shown } from "./harness.mjs";
+import { openJob, quiet, read } from "./bench.mjs";
+
+const folder = fileURLToPath(new URL("../../shots/", import.meta.url));
+mkdirSync(folder, { recursive: true });
+const server = await startServer({ dir: DIST });
+
+for (const colorScheme of ["light", "dark"]) {
+  const context = await (await browser()).newContext({ ...PHONE, colorScheme });
+  await context.clock.install({ time: new Date("2026-03-02T09:50:00Z") });
+  const page = await context.newPage();
+  const shot = (name, fullPage = true) =>
+    page.screenshot({ path: `${folder}${name}-${colorScheme}.png`, fullPage });
+  const tab = (name) => page.getByRole("link", { name, exact: true }).click();
+
+  await page.goto(server.url);
+  await shown(page);
+  await shot("01-first-start");
+  await page.getByRole("button", { name: "Show me the demo" }).click();
+  await page.getByRole("button", { name: "Remove the demo" }).waitFor();
+  await page.waitForTimeout(400);
+  await shot("02-alarm", false);
+  await quiet(page);
+  await shot("03-bench");
+  await shot("03-bench-glance", false);
+  await page.locator(".row-link").first().click();
+  await page.getByText("Its windows").waitFor();
+  await shot("04-cure");
+  await tab("Jobs");
+  await page.locator(".job-line").first().waitFor();
+  await shot("05-jobs");
+  await page.locator(".job-line", { hasText: "Finial" }).click();
+  await page.locator(".ladder").waitFor();
+  await shot("06-ladder");
+  await page.locator(".ladder [aria-current] a").click();
+  await page.locator(".checks").waitFor();
+  await shot("07-stage-waits");
+  await tab("Jobs");
+  await page.locator(".job-line", { hasText: "Finial" }).click();
+  await page.locator(".ladder a", { hasText: "Gel coat, piece 1" }).click();
+  await page.locator(".checks").waitFor();
+  await shot("08-stage-gel");
+  await page.getByRole("link", { name: "Batch card" }).first().click();
+  await page.getByText("Weigh in this order").waitFor();
+  await shot("09-batch-card");
+  await tab("Jobs");
+  await page.getByRole("link", { name: "New job" }).click();
+  await shot("10-new-job");
+  await page.getByRole("button", { name: "Open the job" }).click();
+  await page.getByRole("alert").first().waitFor();
+  await shot("11-refused", false);
+  await openJob(page, "Angel with a very long name, left wing", "Poured silicone over a clay blanket");
+  await page.getByRole("link", { name: /^Next:/ }).click();
+  await page.locator(".checks").waitFor();
+  await page.locator(".waive").first().click();
+  await page.getByRole("dialog").waitFor();
+  await shot("12-why", false);
+  await page.getByRole("button", { name: "Back" }).click();
+  await tab("Mix");
+  await page.locator(".tile").first().waitFor();
+  await shot("13-mix");
+  await tab("Shelf");
+  await page.locator(".tile").first().waitFor();
+  await shot("14-shelf");
+  await page.locator(".tile", { hasText: "Polyester gel coat" }).click();
+  await page.getByText("Conditions").waitFor();
+  await shot("15-family");
+  await page.getByRole("link", { name: "Add my tin" }).click();
+  await page.getByRole("heading", { name: "My tin" }).waitFor();
+  await shot("16-tin");
+  await read(page, { Air: "16", Humidity: "58" });
+  await shot("17-shop");
+  await page.getByRole("group", { name: "New reading" }).getByText("Surface", { exact: true }).click();
+  await shot("18-pad", false);
+  await page.getByRole("button", { name: "Back" }).click();
+  await page.goto(`${server.url}#/help`);
+  await page.getByRole("heading", { name: "Help" }).waitFor();
+  await shot("19-help");
+  await page.goto(`${server.url}#/start`);
+  await page.locator(".tile").first().waitFor();
+  await shot("20-start-clock");
+  await page.locator(".tile", { hasText: "Polyester gel coat" }).click();
+  await page.getByText("Catalyst in").first().waitFor();
+  await shot("21-start-acts");
+  await context.close();
+}
+await closeBrowser();
+await server.close();
