@@ -2,8 +2,8 @@
 // offers the stored records as a file. Plain JavaScript in a file of its own,
 // loaded before the app, because it must work when nothing else does.
 //
-// The app takes part in two ways: it sets `window.benchtideStarted = true` when
-// its first screen is up, and its panic hook calls `window.benchtideRecover`.
+// The app takes part in one way: it sets `window.benchtideStarted = true` when
+// its first screen is up. A panic is a trap of the module, which is noticed here.
 
 (() => {
   "use strict";

@@ -1,6 +1,7 @@
 // Trunk's last step: turns its output into what is shipped.
 //
-//   1. wasm-opt (release builds only), from the pinned npm package;
+//   1. wasm-opt and the script's shrinking (release builds only), from pinned npm
+//      packages. -O1 and not -Oz: it makes the module larger, but smaller in brotli;
 //   2. the inline start-up script moves to a file, so that the content security
 //      policy needs no exception; nonce placeholders go;
 //   3. scripts, styles and the module are named by their content;
@@ -15,6 +16,7 @@ import { existsSync, mkdirSync, readFileSync, readdirSync, renameSync, writeFile
 import { copyFileSync, rmSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { minify } from "terser";
 
 const project = fileURLToPath(new URL("..", import.meta.url));
 
@@ -40,12 +42,15 @@ export function listFiles(folder) {
     .sort();
 }
 
-/** Shrinks a module in place. A result is kept, for it takes a while. */
+/**
+ * Shrinks a module in place, the names of its imports too: gives back the lines
+ * "long => short" for its script. A result is kept, for it takes a while.
+ */
 function optimise(path) {
   const tool = join(project, "node_modules/binaryen");
   if (!existsSync(tool)) throw new Error("wasm-opt is missing: run ./dev build, which fetches it.");
   const { version } = JSON.parse(readFileSync(join(tool, "package.json"), "utf8"));
-  const flags = ["-Oz", ...WASM_FEATURES.map((feature) => `--enable-${feature}`)];
+  const flags = ["-O1", "--minify-imports", ...WASM_FEATURES.map((feature) => `--enable-${feature}`)];
   const key = hash(JSON.stringify([version, flags, hash(readFileSync(path), "hex")]), "hex");
   const keep = join(project, ".tools/wasm-opt");
   const kept = join(keep, `${key}.wasm`);
@@ -53,12 +58,29 @@ function optimise(path) {
     rmSync(keep, { recursive: true, force: true });
     mkdirSync(keep, { recursive: true });
     const fresh = join(keep, "fresh");
-    execFileSync(process.execPath, [join(tool, "bin/wasm-opt"), path, ...flags, "-o", fresh], {
-      stdio: "inherit",
-    });
+    const names = execFileSync(
+      process.execPath,
+      [join(tool, "bin/wasm-opt"), path, ...flags, "-o", fresh],
+      { encoding: "utf8", stdio: ["ignore", "pipe", "inherit"], maxBuffer: 1 << 24 },
+    );
+    writeFileSync(`${kept}.names`, names);
     renameSync(fresh, kept);
   }
   copyFileSync(kept, path);
+  return readFileSync(`${kept}.names`, "utf8");
+}
+
+/** Gives a module's script the short names of its imports, and shrinks it. */
+async function shrinkScript(path, names) {
+  let text = readFileSync(path, "utf8");
+  const short = new Map();
+  for (const line of names.split("\n")) {
+    const [long, name] = line.split(/\s*=>\s*/);
+    if (name) short.set(long.trim(), name.trim());
+  }
+  text = text.replace(/\b__wb\w+/g, (long) => short.get(long) ?? long);
+  const { code } = await minify(text, { module: true, compress: { passes: 2 } });
+  writeFileSync(path, code);
 }
 
 /** Moves the one inline script of `html` into start.js; drops nonces. */
@@ -140,12 +162,20 @@ export function writeServiceWorker(folder) {
   writeFileSync(join(folder, "sw.js"), script);
 }
 
-function main() {
+async function main() {
   const folder = process.env.TRUNK_STAGING_DIR;
   if (!folder) throw new Error("Trunk runs this: use ./dev build.");
   if (process.env.TRUNK_PROFILE === "release") {
     for (const name of listFiles(folder)) {
-      if (name.endsWith(".wasm")) optimise(join(folder, name));
+      if (!name.endsWith(".wasm")) continue;
+      const script = join(folder, name.replace(/_bg\.wasm$/, ".js"));
+      await shrinkScript(script, optimise(join(folder, name)));
+    }
+  }
+  if (process.env.TRUNK_PROFILE === "release") {
+    for (const name of ["recover.js", "durable.js"]) {
+      const path = join(folder, name);
+      writeFileSync(path, (await minify(readFileSync(path, "utf8"))).code);
     }
   }
   const page = join(folder, "index.html");
@@ -159,7 +189,7 @@ function main() {
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   try {
-    main();
+    await main();
   } catch (error) {
     console.error(error.message);
     process.exit(1);

@@ -15,7 +15,6 @@ const svg = await readFile(new URL("icon.svg", folder), "utf8");
 // the circle of 80 % width, and both it and the touch icon fill their square.
 const SIZES = [
   { file: "icon-192.png", size: 192, scale: 1, square: false },
-  { file: "icon-512.png", size: 512, scale: 1, square: false },
   { file: "maskable-512.png", size: 512, scale: 0.76, square: true },
   { file: "apple-touch-icon.png", size: 180, scale: 0.9, square: true },
 ];

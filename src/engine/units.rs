@@ -10,6 +10,7 @@
 mod entry;
 mod show;
 
+pub use entry::decimal::decimal;
 pub use entry::{
     EntryError, read_air_temperature, read_area, read_count, read_density, read_length, read_mass,
     read_minutes, read_percent, read_temperature, read_volume,

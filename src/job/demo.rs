@@ -209,17 +209,21 @@ impl Demo<'_> {
     fn rosettes(&mut self, method: &Method, now: Instant) {
         let ago = |minutes: f64| now - Minutes(minutes);
         let job = self.job(ago(60.0), "Rosettes", method);
+        // Up to the stage after the one that starts the clock: the pour is in the mould.
+        let mut poured = false;
         for stage in stage::stages(method, &job) {
-            let starts: Vec<_> = stage::slots(method, &job, stage);
-            self.tick_all(ago(12.0), method, &job, stage);
+            let at = if poured { ago(5.0) } else { ago(10.0) };
+            self.tick_all(at, method, &job, stage);
+            let starts = stage::slots(method, &job, stage);
             for slot in &starts {
                 let of = Some((job.id, stage.id.as_str(), slot.id.as_str()));
-                self.clock(of, &slot.title, "GY-B", &slot.profile, ago(10.0), None, None);
+                self.clock(of, &slot.title, "GY-B", &slot.profile, at, None, None);
             }
-            self.add(ago(10.0), Body::StageFinished { job: job.id, stage: stage.id.clone() });
-            if !starts.is_empty() {
+            self.add(at, Body::StageFinished { job: job.id, stage: stage.id.clone() });
+            if poured {
                 return;
             }
+            poured = !starts.is_empty();
         }
     }
 }

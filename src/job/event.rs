@@ -139,7 +139,7 @@ macro_rules! bodies {
                     $($tag => Ok(Self::$variant {
                         $($field: take(fields, stringify!($field))?,)*
                     }),)*
-                    _ => Err(format!("it is of an unknown kind, {tag:?}")),
+                    _ => Err(format!("it is of an unknown kind, \"{tag}\"")),
                 }
             }
         }

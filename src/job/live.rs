@@ -36,6 +36,19 @@ pub enum WindowState {
 }
 
 impl WindowState {
+    /// The state's name in attributes.
+    pub fn slug(self) -> &'static str {
+        match self {
+            Self::Wait => "wait",
+            Self::Look => "look",
+            Self::Best => "best",
+            Self::LastCall => "last-call",
+            Self::Missed => "missed",
+            Self::Done => "done",
+            Self::NoTime => "no-time",
+        }
+    }
+
     /// The word shown for the state.
     pub fn word(self) -> &'static str {
         match self {

@@ -15,7 +15,6 @@ use wasm_bindgen_futures::spawn_local;
 
 /// Mounts the app into the page.
 pub fn mount() {
-    rescue::install();
     look::remove("opening");
     leptos::mount::mount_to_body(App);
     rescue::started();

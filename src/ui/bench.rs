@@ -84,7 +84,7 @@ fn Row(cure: LiveCure) -> impl IntoView {
     let window_id = window.as_ref().map(|w| w.window.id.clone()).unwrap_or_default();
     let title = window.as_ref().map(|w| w.window.title.clone());
     view! {
-        <article class="card live" data-state=format!("{state:?}") data-cure=id.to_string()>
+        <article class="card live" data-state=state.slug() data-cure=id.to_string()>
             <a class="row-link" href=Route::Cure(id).to_string()>
                 <span class="live-name">{cure.name()}</span>
                 {cure.invented.then(|| view! { <span class="invented">"invented"</span> })}

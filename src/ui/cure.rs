@@ -124,7 +124,7 @@ fn Running(cure: LiveCure) -> impl IntoView {
     view! {
         <h1>{cure.name()}</h1>
         {cure.invented.then(|| view! { <p class="invented">"Invented demo"</p> })}
-        <section class="card live" data-state=format!("{state:?}")>
+        <section class="card live" data-state=state.slug()>
             <div class="live-head">
                 <Tub state=state />
                 <p class="state">{state.word()}</p>
@@ -219,7 +219,7 @@ fn WindowLine(window: LiveWindow) -> impl IntoView {
     let no_time = window.no_time.filter(|_| times.is_empty()).map(|why| why.to_string());
     let missed = (!window.window.missed.is_empty()).then(|| window.window.missed.clone());
     view! {
-        <li data-state=format!("{:?}", window.state)>
+        <li data-state=window.state.slug()>
             <Tub state=window.state />
             <div>
                 <p class="window-name">{window.window.title.clone()} " · " {window.state.word()}</p>

@@ -43,7 +43,8 @@ pub fn redraw(
     ) -> AnyView {
         let key = Memo::new(move |_| key());
         live(move || {
-            key.track();
+            // Looking at a memo also makes it follow its own sources; tracking would not.
+            key.with(|_| ());
             untrack(&draw)
         })
     }

@@ -268,7 +268,7 @@ fn AppState() -> impl IntoView {
     view! {
         <section class="card">
             <h2>"This app"</h2>
-            <p data-offline=move || format!("{:?}", readiness.offline.get())>{words}</p>
+            <p data-offline=move || (readiness.offline.get() == Offline::Complete).to_string()>{words}</p>
             {shown(move || readiness.offline.get() == Offline::UpdateWaits, move || view! {
                 <button class="big" on:click=tap(|_| offline::use_update())>"Use the newer version now"</button>
             }.into_any())}

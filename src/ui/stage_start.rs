@@ -57,7 +57,10 @@ pub fn Starts(job: Id, stage: &'static Stage) -> impl IntoView {
     view! {
         {redraw(
             move || {
-                let line = |act: Act| format!("{} {:?} {}", act.starts, act.material, act.slots.len());
+                let line = |act: Act| {
+                    let material = store.state.with(|s| words::material(s, &act.material));
+                    format!("{} {material} {}", act.starts, act.slots.len())
+                };
                 acts(store, job, &stage.id).into_iter().map(line).collect()
             },
             move || {

@@ -253,11 +253,8 @@ pub fn read_minutes(text: &str) -> Result<Minutes, String> {
 /// # Errors
 /// A sentence that says what was wrong.
 pub fn read_parts(text: &str) -> Result<f64, String> {
-    let parts: f64 = text
-        .trim()
-        .replace(',', ".")
-        .parse()
-        .map_err(|_| "Enter the parts as a number.".to_owned())?;
+    let parts = units::decimal(&text.trim().replace(',', "."))
+        .ok_or_else(|| "Enter the parts as a number.".to_owned())?;
     if parts > 0.0 && parts < 10_000.0 {
         Ok(parts)
     } else {
@@ -338,7 +335,7 @@ pub fn room(state: &State, now: Instant) -> (String, String) {
     match air {
         Some((taken, air)) => {
             let settings = &state.settings;
-            let humidity = humidity.map(|(_, rh)| format!(" · {} RH", percent(rh)));
+            let humidity = humidity.map(|(_, rh)| format!(" · {}", percent(rh)));
             let room =
                 format!("{}{}", self::temperature(settings, air), humidity.unwrap_or_default());
             let demo = if place == Place::Demo { "invented, " } else { "" };

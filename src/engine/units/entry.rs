@@ -3,6 +3,7 @@
 //! An entry is refused rather than guessed at. A wrongly read unit ends up in
 //! a tub of resin.
 
+pub mod decimal;
 mod number;
 
 use super::{

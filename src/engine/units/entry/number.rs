@@ -1,6 +1,7 @@
 //! Taking an entry apart into numbers and the units that follow them.
 
 use super::EntryError;
+use super::decimal::decimal;
 
 /// Fractions that have a character of their own.
 const FRACTIONS: [(char, f64); 15] = [
@@ -51,7 +52,7 @@ fn run(rest: &str, keep: impl Fn(char) -> bool) -> (&str, &str) {
 }
 
 /// A decimal with a point or a comma, or a whole number.
-fn decimal(token: &str, typed: &str) -> Result<f64, EntryError> {
+fn number_of(token: &str, typed: &str) -> Result<f64, EntryError> {
     if let Some((whole, decimals)) = token.split_once(',') {
         let could_be_thousands = (1..=3).contains(&whole.len())
             && !whole.starts_with('0')
@@ -61,7 +62,14 @@ fn decimal(token: &str, typed: &str) -> Result<f64, EntryError> {
             return Err(EntryError::TwoReadings { text: token.into() });
         }
     }
-    token.replace(',', ".").parse().map_err(|_| EntryError::NotANumber { text: typed.into() })
+    decimal(&token.replace(',', ".")).ok_or_else(|| {
+        let digits = token.chars().filter(char::is_ascii_digit).count();
+        if digits > 15 {
+            EntryError::NotFinite
+        } else {
+            EntryError::NotANumber { text: typed.into() }
+        }
+    })
 }
 
 /// "3/8" at the start of `rest`, with what follows it. A slash followed by no
@@ -69,7 +77,7 @@ fn decimal(token: &str, typed: &str) -> Result<f64, EntryError> {
 fn ratio(rest: &str) -> Option<(f64, &str)> {
     let (above, rest) = run(rest, |c| c.is_ascii_digit());
     let (below, rest) = run(rest.strip_prefix('/')?, |c| c.is_ascii_digit());
-    let (above, below): (f64, f64) = (above.parse().ok()?, below.parse().ok()?);
+    let (above, below): (f64, f64) = (decimal(above)?, decimal(below)?);
     (below > 0.0).then_some((above / below, rest))
 }
 
@@ -87,10 +95,10 @@ fn number<'a>(rest: &'a str, typed: &str) -> Result<(f64, &'a str), EntryError> 
     let whole_only = token.chars().all(|c| c.is_ascii_digit());
     let spaced = after.trim_start();
     if whole_only && let Some(part) = spaced.chars().next().and_then(fraction) {
-        let whole = if token.is_empty() { 0.0 } else { decimal(token, typed)? };
+        let whole = if token.is_empty() { 0.0 } else { number_of(token, typed)? };
         return Ok((whole + part, &spaced[spaced.chars().next().map_or(0, char::len_utf8)..]));
     }
-    let whole = decimal(token, typed)?;
+    let whole = number_of(token, typed)?;
     if spaced.len() < after.len()
         && let Some((part, rest)) = ratio(spaced)
     {
