@@ -126,6 +126,16 @@ fn reason(text: &str) -> Result<String, Refusal> {
     if text.is_empty() { Err(Refusal::ReasonMissing) } else { Ok(text.to_owned()) }
 }
 
+/// The name of the next of a row: "Rosettes" is followed by "Rosettes 2", that
+/// by "Rosettes 3".
+pub fn next_name(name: &str) -> String {
+    let counted = name.rsplit_once(' ').and_then(|(stem, n)| Some((stem, n.parse::<u32>().ok()?)));
+    match counted {
+        Some((stem, n)) => format!("{stem} {}", n.saturating_add(1)),
+        None => format!("{name} 2"),
+    }
+}
+
 /// A job with its method and one stage of it.
 #[derive(Clone, Copy, Debug)]
 pub struct At<'s> {

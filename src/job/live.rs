@@ -389,12 +389,18 @@ fn live_window(
     let opens = at(&window.opens);
     let closes = at(&window.closes);
     let look = at(&window.look).map(|s| s.likely).or(opens.map(|s| s.likely));
+    let close_by = closes.map(|s| s.low);
+    // Where the bands overlap so far that it may close before the likely opening,
+    // a first look is worth it from the short end on.
+    let look = match (look, close_by, opens) {
+        (Some(look), Some(close), Some(opens)) if close <= look => Some(opens.low),
+        _ => look,
+    };
     let open_from = match (&window.opens, ready) {
         (_, Some(ready)) => Some(ready),
         (Some(_), None) => opens.map(|s| s.high),
         (None, None) => Some(record.started),
     };
-    let close_by = closes.map(|s| s.low);
     let ideal = at(&window.ideal).map(|s| s.likely).filter(|i| open_from.is_none_or(|o| *i > o));
     let last_call = match (open_from, close_by) {
         (Some(open), Some(close)) if close > open => {

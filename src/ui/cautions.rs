@@ -33,17 +33,12 @@ pub fn Cautions(
                 .into_iter()
                 .map(|hazard| {
                     view! {
-                        <details open=true>
-                            <summary>{hazard.title.clone()}</summary>
-                            <p>{hazard.dangers.clone()}</p>
-                            <ul>
-                                {hazard
-                                    .controls
-                                    .iter()
-                                    .map(|line| view! { <li>{line.clone()}</li> })
-                                    .collect_view()}
-                            </ul>
-                        </details>
+                        <p>
+                            <b>{hazard.title.clone()} ": "</b>
+                            {hazard.dangers.clone()}
+                            " "
+                            {hazard.controls.join(" ")}
+                        </p>
                     }
                 })
                 .collect_view()}

@@ -1,9 +1,12 @@
 //! One job: where it stands, its ladder of stages, its variants and materials.
 
 use crate::device::clock;
+use crate::job::command;
+use crate::job::demo::Draft;
 use crate::job::event::{Body, Id, Material};
 use crate::job::stage::{self, Standing};
 use crate::job::state::Job;
+use crate::trade::model::Makes;
 use crate::ui::app::go;
 use crate::ui::new_job::RoleChoice;
 use crate::ui::parts::{live, tap};
@@ -50,6 +53,7 @@ pub fn JobScreen(id: Id) -> impl IntoView {
                     .then(|| view! { <p class="invented">"Invented demo"</p> })
             })}
             <Ladder id=id />
+            <SameAgain id=id />
             <Materials id=id />
             <Discard id=id />
         </Show>
@@ -148,6 +152,35 @@ fn mark(rung: &Rung) -> &'static str {
         (Standing::Ready, false) => "○",
         (Standing::Waiting(_), false) => "·",
     }
+}
+
+/// The next pour of a casting job: the same method, variants and materials.
+#[component]
+fn SameAgain(id: Id) -> impl IntoView {
+    let store = use_store();
+    let of_job = store.state.with_untracked(|state| state.jobs.get(&id).cloned());
+    let Some(job) = of_job else { return ().into_any() };
+    let makes = store.rules().method(&job.method).map(|method| method.makes);
+    if makes != Some(Makes::Casts) || job.invented {
+        return ().into_any();
+    }
+    let again = move |_| {
+        let (switches, materials) = (job.switches.clone(), job.materials.clone());
+        let name = command::next_name(&job.name);
+        match command::open_job(store.rules(), &name, &job.method, switches, materials) {
+            Ok(body) => {
+                let at = clock::now();
+                let id = store.new_id(at);
+                let draft = Draft { id, at, body };
+                store.append_drafts(vec![draft], "Next pour opened".into(), move || {
+                    go(&Route::Job(id));
+                });
+            }
+            Err(refusal) => store.refuse(refusal.to_string()),
+        }
+    };
+    view! { <button class="big" on:click=tap(again)>"Another pour, the same again"</button> }
+        .into_any()
 }
 
 /// Which material plays which role; can be changed until it is used.

@@ -60,11 +60,11 @@ fn OneStage(id: Id, stage: &'static Stage, job: String) -> impl IntoView {
                 }
             })}
         <Amounts job=id stage=stage.id.clone() />
+        <Starts job=id stage=stage />
         <section class="card">
             <h2>"Check"</h2>
             <Checks job=id stage=stage.id.clone() />
         </section>
-        <Starts job=id stage=stage />
         {(!stage.tools.is_empty())
             .then(|| {
                 view! {

@@ -122,7 +122,11 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
                 .iter()
                 .filter_map(|slot| {
                     let record = state.cure_of_slot(job, &slot.id)?;
-                    state.is_running(record).then(|| (record.id, slot.title.clone()))
+                    let used_up = store.live.with(|live| {
+                        live.iter().any(|cure| cure.id == record.id && cure.is_spent())
+                    });
+                    let runs = state.is_running(record) && !used_up;
+                    runs.then(|| (record.id, slot.title.clone()))
                 })
                 .collect::<Vec<_>>()
         })

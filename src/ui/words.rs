@@ -398,13 +398,17 @@ pub fn window_times(window: &LiveWindow, now: Instant) -> String {
             .look
             .filter(|_| window.window.opens.is_some() && !window.found_ready)
             .map(|t| format!("look {}", at(t))),
-        window.open_from.filter(|_| window.window.opens.is_some()).map(|t| {
-            if window.found_ready {
-                format!("ready {}", at(t))
-            } else {
-                format!("surely open {}", at(t))
-            }
-        }),
+        // Where the bands overlap, "surely open" would come after the end.
+        window
+            .open_from
+            .filter(|t| window.window.opens.is_some() && window.close_by.is_none_or(|end| *t < end))
+            .map(|t| {
+                if window.found_ready {
+                    format!("ready {}", at(t))
+                } else {
+                    format!("surely open {}", at(t))
+                }
+            }),
         window.ideal.map(|t| format!("best {}", at(t))),
         window.close_by.map(|t| {
             let word = if window.window.opens.is_none() { "use by" } else { "done by" };

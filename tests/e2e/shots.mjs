@@ -60,7 +60,7 @@ for (const colorScheme of ["light", "dark"]) {
   await page.locator(".waive").first().click();
   await page.getByRole("dialog").waitFor();
   await shot("12-why", false);
-  await page.getByRole("button", { name: "Back" }).click();
+  await page.getByRole("button", { name: "Back", exact: true }).click();
   await tab("Mix");
   await page.locator(".tile").first().waitFor();
   await shot("13-mix");
@@ -77,7 +77,7 @@ for (const colorScheme of ["light", "dark"]) {
   await shot("17-shop");
   await page.getByRole("group", { name: "New reading" }).getByText("Surface", { exact: true }).click();
   await shot("18-pad", false);
-  await page.getByRole("button", { name: "Back" }).click();
+  await page.getByRole("button", { name: "Back", exact: true }).click();
   await page.goto(`${server.url}#/help`);
   await page.getByRole("heading", { name: "Help" }).waitFor();
   await shot("19-help");
