@@ -176,11 +176,7 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
     let starts = first_clock(family).map(|profile| profile.starts.clone()).unwrap_or_default();
     let in_stage = job.is_some();
     view! {
-        <Cautions
-            hazards=family.hazards.clone()
-            ppe=family.ppe.clone()
-            questions=mixing.with_value(questions)
-        />
+        <Cautions hazards=Vec::new() ppe=family.ppe.clone() questions=mixing.with_value(questions) />
         <MassKey
             label=if family.catalyst.is_some() { "Resin to mix" } else { "Mass of the tub" }
             value=Signal::derive(move || total.get())
@@ -233,6 +229,7 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
                     .into_any()
             }}
         </div>
+        <Cautions hazards=family.hazards.clone() ppe=Vec::new() questions=Vec::new() />
         <p class="hint">
             "Mix well, scrape the walls, and pour into a second clean tub to mix again. The ratio is never changed to change the speed, except peroxide within its range."
         </p>

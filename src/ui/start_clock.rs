@@ -82,7 +82,7 @@ fn Acts(material: Material) -> impl IntoView {
     let catalysed = family.profiles.iter().any(|p| p.catalysed);
     view! {
         <h2>{name}</h2>
-        <Cautions hazards=family.hazards.clone() ppe=family.ppe.clone() questions=Vec::new() />
+        <Cautions hazards=Vec::new() ppe=family.ppe.clone() questions=Vec::new() />
         {catalysed.then(|| view! { <CatalystStep family=family level=level job=None /> })}
         <div class="stack">
             {family
@@ -93,6 +93,7 @@ fn Acts(material: Material) -> impl IntoView {
                 })
                 .collect_view()}
         </div>
+        <Cautions hazards=family.hazards.clone() ppe=Vec::new() questions=Vec::new() />
     }
     .into_any()
 }

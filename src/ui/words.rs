@@ -83,7 +83,14 @@ pub fn mass(settings: &Settings, value: Grams) -> String {
 
 /// A mass rounded to the scale that weighs it.
 pub fn weighed(settings: &Settings, value: Grams, fine: bool) -> String {
-    let step = if fine { settings.fine_scale_step } else { settings.scale_step };
+    let step = match settings.units.mass {
+        // Scales that read ounces step in hundredths and twentieths.
+        MassUnit::Ounce | MassUnit::Pound => {
+            MassUnit::Ounce.quantity(if fine { 0.01 } else { 0.05 })
+        }
+        MassUnit::Gram | MassUnit::Kilogram if fine => settings.fine_scale_step,
+        MassUnit::Gram | MassUnit::Kilogram => settings.scale_step,
+    };
     mass(settings, crate::engine::mix::round_to_step(value, step))
 }
 

@@ -68,7 +68,13 @@ test("a module that can't be loaded brings the recovery screen, not a blank page
 
 test("a module that never arrives brings it after 20 seconds", async (t) => {
   const server = await brokenModule(t, () => {});
-  const app = await openApp(t, { server, ready: false, now: "2026-03-02T08:00:00Z" });
+  const app = await openApp(t, {
+    server,
+    ready: false,
+    now: "2026-03-02T08:00:00Z",
+    // The end of the test also ends the request that was never answered.
+    expected: [/ERR_EMPTY_RESPONSE/],
+  });
   await app.page.getByText("Opening the bench").waitFor();
   await app.clock.run(19_000);
   assert.equal(await screen(app.page).count(), 0);
