@@ -46,6 +46,15 @@ impl Family {
         self.profiles.iter().find(|profile| profile.id == id)
     }
 
+    /// A few words for one of its clocks: "gel coat film", "laminate, pot".
+    pub fn clock_title(&self, profile: &Profile) -> String {
+        if profile.title.starts_with(&self.short) {
+            profile.title.clone()
+        } else {
+            format!("{}, {}", self.short, profile.title)
+        }
+    }
+
     /// The property with this id.
     pub fn property(&self, id: &str) -> Option<&Figure> {
         self.properties.iter().find(|property| property.id == id).map(|property| &property.figure)

@@ -421,7 +421,7 @@ fn record(store: Store, family: &'static Family, made: Made, start: bool) {
     if start && let Some(profile) = first_clock(family) {
         let begin = Start {
             of: job.zip(stage.clone()).map(|(job, stage)| (job, stage, None)),
-            title: format!("{} {}", family.short, profile.title),
+            title: family.clock_title(profile),
             material: made.material,
             profile: profile.id.clone(),
             catalyst: made.level.filter(|_| profile.catalysed),

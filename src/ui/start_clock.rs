@@ -111,7 +111,7 @@ fn ActKey(
         let outcome = store.state.with_untracked(|state| {
             let start = Start {
                 of: None,
-                title: format!("{} {}", family.short, profile.title),
+                title: family.clock_title(profile),
                 material: material.clone(),
                 profile: profile.id.clone(),
                 catalyst: level.get_untracked().filter(|_| profile.catalysed),

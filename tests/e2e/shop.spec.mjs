@@ -73,6 +73,7 @@ test("two numbers off a sheet make a tin whose card counts before the family's",
   await page.locator(".tile", { hasText: "Blue drum" }).click();
   await page.locator("button.main", { hasText: "Catalyst in" }).first().click();
   await page.locator(".live .row-link").first().click();
+  await page.getByText("What this stands on").waitFor();
   assert.match(await page.locator("main").innerText(), /Blue drum: off its data sheet/);
 });
 
