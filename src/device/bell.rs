@@ -104,9 +104,14 @@ pub fn can_vibrate() -> bool {
     })
 }
 
+/// Whether there was a first tap: before it, browsers refuse to vibrate too.
+pub fn is_armed() -> bool {
+    CONTEXT.with_borrow(Option::is_some)
+}
+
 /// Vibrates the phone: lengths of buzz and pause in milliseconds.
 pub fn vibrate(pattern: &[u32]) {
-    if !can_vibrate() {
+    if !can_vibrate() || !is_armed() {
         return;
     }
     if let Some(window) = super::window() {

@@ -23,8 +23,6 @@ const UNREAD: &str = "unread";
 pub enum StoreError {
     /// The browser keeps no data here (private window, storage switched off).
     Unavailable(String),
-    /// Another tab holds an older version of the store open.
-    Blocked,
     /// The phone is full.
     Full,
     /// The write was not completed.
@@ -39,7 +37,6 @@ impl fmt::Display for StoreError {
                 "This browser keeps no records here ({why}). Open the app in an ordinary window, \
                  not a private one."
             ),
-            Self::Blocked => f.write_str("Another tab is in the way. Close it, then try again."),
             Self::Full => f.write_str(
                 "The phone is full, so this was not saved. Free some space, then tap again. \
                  Nothing saved before is lost.",

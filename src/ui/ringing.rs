@@ -228,10 +228,13 @@ pub fn Strip() -> impl IntoView {
     };
     let buzz = move || {
         let on = store.state.with(|state| state.settings.vibrate);
-        match (on, bell::can_vibrate()) {
-            (false, _) => ("off", "No buzzing: off in Shop"),
-            (true, true) => ("yes", "Buzzes"),
-            (true, false) => ("no", "This phone can't buzz"),
+        // The first tap arms both; its signal is that of the sound.
+        readiness.sound.track();
+        match (on, bell::can_vibrate(), bell::is_armed()) {
+            (false, _, _) => ("off", "No buzzing: off in Shop"),
+            (true, false, _) => ("no", "This phone can't buzz"),
+            (true, true, false) => ("no", "Tap once so that it can buzz"),
+            (true, true, true) => ("yes", "Buzzes"),
         }
     };
     let awake = move || {

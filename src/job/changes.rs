@@ -1,0 +1,69 @@
+//! What a new reading changed, for "opens 11:08, was 10:45".
+
+use crate::engine::quantity::Instant;
+
+use super::live::{LiveCure, WindowState};
+
+/// A cure whose next event moved, for "what changed".
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    /// Job and stage.
+    pub name: String,
+    /// The window.
+    pub window: &'static str,
+    /// "opens" or "closes".
+    pub label: &'static str,
+    /// Where it was.
+    pub was: Option<Instant>,
+    /// Where it is now; none when no time can be given any more.
+    pub now: Option<Instant>,
+}
+
+/// What a new reading changed: for each cure the next opening or closing that
+/// moved by a minute or more, or that appeared or went.
+pub fn changes(before: &[LiveCure], after: &[LiveCure]) -> Vec<Change> {
+    let mut changes = Vec::new();
+    for new in after {
+        let Some(old) = before.iter().find(|cure| cure.id == new.id) else { continue };
+        let Some(window) = new.window() else { continue };
+        let Some(was) = old.windows.iter().find(|w| w.window.id == window.window.id) else {
+            continue;
+        };
+        let opening = window.window.opens.is_some()
+            && matches!(window.state, WindowState::Wait | WindowState::Look | WindowState::NoTime);
+        let (label, old_at, new_at) = if opening {
+            ("opens", was.open_from, window.open_from)
+        } else {
+            ("closes", was.close_by, window.close_by)
+        };
+        let moved = match (old_at, new_at) {
+            (Some(old), Some(new)) => new.since(old).value().abs() >= 1.0,
+            (None, None) => false,
+            _ => true,
+        };
+        if moved {
+            changes.push(Change {
+                name: new.name(),
+                window: &window.window.title,
+                label,
+                was: old_at,
+                now: new_at,
+            });
+        }
+    }
+    changes
+}
+
+/// Adds what a further reading changed to what nobody has looked at yet: what
+/// moved twice moved from where it was first.
+pub fn merge_changes(unseen: &mut Vec<Change>, new: Vec<Change>) {
+    for change in new {
+        let same = |old: &&mut Change| {
+            old.name == change.name && old.window == change.window && old.label == change.label
+        };
+        match unseen.iter_mut().find(same) {
+            Some(old) => old.now = change.now,
+            None => unseen.push(change),
+        }
+    }
+}
