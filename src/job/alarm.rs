@@ -92,12 +92,12 @@ fn of_window(cure: &LiveCure, window: &LiveWindow, shares: Shares) -> Vec<Alarm>
         return alarms;
     }
     if !window.found_ready {
-        ring("look", window.look, Class::Ready, format!("first look. {test}"));
+        ring("look", window.look, Class::Ready, format!("First look. {test}"));
         ring("open", window.open_from, class, format!("{title}: open now. {test}"));
     }
     if let Some(again) = window.look_again {
         let key = format!("again-{}", again.millis());
-        ring(&key, Some(again), class, format!("look again. {test}"));
+        ring(&key, Some(again), class, format!("Look again. {test}"));
     }
     ring("ideal", window.ideal, Class::Ready, format!("{title}: best now"));
     ring("last", window.last_call, class, format!("{title}: last call"));

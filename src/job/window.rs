@@ -368,9 +368,15 @@ pub(super) fn next(window: &LiveWindow, now: Instant) -> Option<Next> {
     };
     match window.state {
         WindowState::Wait => ahead("first look", window.look).or(ahead("opens", window.open_from)),
-        WindowState::Look => ahead("look again", window.look_again)
-            .or(ahead("surely open", window.open_from))
-            .or(ahead("closes", window.close_by)),
+        // Where the bands overlap, the end may come before it is surely open.
+        WindowState::Look => [
+            ahead("look again", window.look_again),
+            ahead("surely open", window.open_from),
+            ahead("closes", window.close_by),
+        ]
+        .into_iter()
+        .flatten()
+        .min_by_key(|next| next.at),
         WindowState::Best => ahead("best", window.ideal).or(ahead(
             if window.window.opens.is_none() { "use by" } else { "closes" },
             window.close_by,

@@ -15,7 +15,8 @@ pub fn Cautions(
 ) -> impl IntoView {
     let rules = use_store().rules();
     let hazards: Vec<_> = hazards.iter().filter_map(|id| rules.hazard(id)).collect();
-    let sets: Vec<_> = ppe.iter().filter_map(|id| rules.ppe_set(id)).collect();
+    // In the order of the table: a later set builds on an earlier one.
+    let sets: Vec<_> = rules.ppe.iter().filter(|set| ppe.contains(&set.id)).collect();
     if hazards.is_empty() && sets.is_empty() && questions.is_empty() {
         return ().into_any();
     }

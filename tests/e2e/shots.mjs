@@ -23,7 +23,8 @@ for (const colorScheme of ["light", "dark"]) {
   await shot("01-first-start");
   await page.getByRole("button", { name: "Show me the demo" }).click();
   await page.getByRole("button", { name: "Remove the demo" }).waitFor();
-  await page.waitForTimeout(400);
+  await context.clock.fastForward(60_000);
+  await page.getByRole("alertdialog").waitFor();
   await shot("02-alarm", false);
   await quiet(page);
   await shot("03-bench");
