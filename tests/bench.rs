@@ -252,13 +252,13 @@ fn the_most_urgent_stands_first() {
 
 #[test]
 fn where_the_bands_overlap_the_number_runs_to_the_nearer_end() {
-    // Plaster's strike: opens 12 min, closes 15 min, each +/- 30 %: it may close
-    // (10.5 min) before it is surely open (15.6 min).
+    // Plaster's strike: opens 10 min, closes 15 min, each +/- 30 %: it may close
+    // (10.5 min) before it is surely open (13 min).
     let mut day = Day::new();
     day.reading("09:00", Some(20.0), None);
     let mix = day.start("09:00", "GY-B", "mix", None, None);
     day.observe("09:05", mix, "pour", Finding::Done);
-    let cure = day.cure(mix, "09:09");
+    let cure = day.cure(mix, "09:10");
     assert_eq!(cure.window().unwrap().window.id, "strike");
     assert_eq!(cure.window().unwrap().state, WindowState::Look);
     assert_eq!(cure.next.as_ref().map(|next| next.label), Some("closes"));
