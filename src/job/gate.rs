@@ -27,20 +27,23 @@ pub fn judge(
     let stale = rules.constant("gate-valid").map_or(Minutes(30.0), |c| card::minutes(&c.figure));
     let fresh = |taken: Instant| now.since(taken) <= stale;
     let air = temperature::newest(state, place, |r| r.air).filter(|(taken, _)| fresh(*taken));
-    let surface = match gate {
-        Gate::ResinFilm => temperature::newest_surface(state, place, Some(at.job.id))
-            .filter(|(taken, _)| fresh(*taken)),
-        Gate::Rubber => None,
-    };
     let humidity = temperature::newest(state, place, |r| r.humidity)
         .filter(|(taken, _)| fresh(*taken))
         .and_then(|(_, humidity)| RelativeHumidity::new(humidity.value()).ok());
     let Some((_, air)) = air else {
         return Some(GateVerdict::Warn(vec![GateReason::NoFreshReading]));
     };
-    let surface = surface.map(|(_, surface)| surface);
     let limits = limits(rules, family(rules, state, at, gate)?)?;
-    Some(air::resin_film_gate(air, humidity, surface, &limits))
+    Some(match gate {
+        Gate::ResinFilm => {
+            let surface = temperature::newest_surface(state, place, Some(at.job.id))
+                .filter(|(taken, _)| fresh(*taken))
+                .map(|(_, surface)| surface);
+            air::resin_film_gate(air, humidity, surface, &limits)
+        }
+        // A pour has no film: neither a surface nor its dew point matters.
+        Gate::Rubber => air::pour_gate(air, humidity, &limits),
+    })
 }
 
 /// The family whose limits a gate goes by: that of the stage's own cures, else

@@ -17,6 +17,7 @@ use crate::ui::cautions::Cautions;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, tap};
+use crate::ui::picker::MaterialTiles;
 use crate::ui::route::Route;
 use crate::ui::stage_start::CatalystStep;
 use crate::ui::store::{Store, use_store};
@@ -71,48 +72,16 @@ fn OfStage(of: (Id, String, usize)) -> impl IntoView {
 /// A batch card on its own: pick a material that is mixed.
 #[component]
 fn Free() -> impl IntoView {
-    let store = use_store();
     let picked = RwSignal::new(None::<(Material, String)>);
     let mixed = |family: &Family| !matches!(family.mixing, Mixing::AsSupplied);
-    let offers =
-        move || {
-            store.state.with(|state| {
-                let tins = state
-                    .tins
-                    .values()
-                    .filter(|tin| !tin.retired)
-                    .filter(|tin| store.rules().family(&tin.card.family).is_some_and(mixed))
-                    .map(|tin| (Material::Tin(tin.id), tin.card.name.clone(), "your tin"));
-                let families =
-                    store.rules().families.iter().filter(|family| mixed(family)).map(|family| {
-                        (Material::Family(family.id.clone()), family.title.clone(), "")
-                    });
-                tins.chain(families).collect::<Vec<_>>()
-            })
-        };
+    let pick = Callback::new(move |material| picked.set(Some(material)));
     view! {
         <h1>"Mix"</h1>
         {live(move || match picked.get() {
             None => {
                 view! {
                     <p>"What is mixed?"</p>
-                    <div class="tiles">
-                        {offers()
-                            .into_iter()
-                            .map(|(material, title, note)| {
-                                let name = title.clone();
-                                view! {
-                                    <button
-                                        class="tile"
-                                        on:click=tap(move |_| picked.set(Some((material.clone(), name.clone()))))
-                                    >
-                                        <b>{title}</b>
-                                        <span class="hint">{note}</span>
-                                    </button>
-                                }
-                            })
-                            .collect_view()}
-                    </div>
+                    <MaterialTiles fits=mixed pick=pick />
                 }
                     .into_any()
             }

@@ -37,6 +37,8 @@ mod pad;
 #[cfg(target_arch = "wasm32")]
 mod parts;
 #[cfg(target_arch = "wasm32")]
+mod picker;
+#[cfg(target_arch = "wasm32")]
 mod readings;
 #[cfg(target_arch = "wasm32")]
 mod ringing;

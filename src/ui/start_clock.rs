@@ -9,6 +9,7 @@ use crate::trade::model::{Family, Profile};
 use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
 use crate::ui::parts::{live, tap};
+use crate::ui::picker::MaterialTiles;
 use crate::ui::route::Route;
 use crate::ui::stage_start::CatalystStep;
 use crate::ui::store::use_store;
@@ -17,43 +18,16 @@ use leptos::prelude::*;
 /// Picks a material, then the act that starts its clock.
 #[component]
 pub fn StartClockScreen() -> impl IntoView {
-    let store = use_store();
     let picked = RwSignal::new(None::<Material>);
-    let offers = move || {
-        store.state.with(|state| {
-            let tins =
-                state.tins.values().filter(|tin| !tin.retired).map(|tin| {
-                    (Material::Tin(tin.id), tin.card.name.clone(), "your tin".to_owned())
-                });
-            let families =
-                store.rules().families.iter().filter(|family| !family.profiles.is_empty()).map(
-                    |family| {
-                        let material = Material::Family(family.id.clone());
-                        (material, family.title.clone(), String::new())
-                    },
-                );
-            tins.chain(families).collect::<Vec<_>>()
-        })
-    };
+    let has_clock = |family: &Family| !family.profiles.is_empty();
+    let pick = Callback::new(move |(material, _)| picked.set(Some(material)));
     view! {
         <h1>"Start a clock"</h1>
         {live(move || match picked.get() {
             None => {
                 view! {
                     <p>"What is it?"</p>
-                    <div class="tiles">
-                        {offers()
-                            .into_iter()
-                            .map(|(material, title, note)| {
-                                view! {
-                                    <button class="tile" on:click=tap(move |_| picked.set(Some(material.clone())))>
-                                        <b>{title}</b>
-                                        <span class="hint">{note}</span>
-                                    </button>
-                                }
-                            })
-                            .collect_view()}
-                    </div>
+                    <MaterialTiles fits=has_clock pick=pick />
                 }
                     .into_any()
             }
