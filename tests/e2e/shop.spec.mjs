@@ -26,6 +26,8 @@ test("the demo comes with one tap, runs three cures, and goes without touching r
   await page.getByRole("button", { name: "Remove the demo" }).click();
   await page.waitForFunction(() => !document.querySelector(".live"));
   await tab(page, "Jobs");
+  // A screen comes a moment after its tab; a list that is read too soon is empty.
+  await page.locator(".job-line").first().waitFor();
   assert.deepEqual(await page.locator(".job-line .live-name").allInnerTexts(), ["Real bust"]);
 });
 
@@ -142,6 +144,7 @@ test("nonsense gets a clear sentence and changes nothing", async (t) => {
   assert.match(await page.getByRole("alert").first().innerText(), /catalyst/i);
   await page.getByRole("button", { name: /^Catalyst in/ }).click();
   await tab(page, "Bench");
+  await page.getByText("Nothing is curing").waitFor();
   assert.equal(await page.locator(".live").count(), 0);
 });
 
