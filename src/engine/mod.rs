@@ -9,6 +9,7 @@ pub mod cure;
 pub mod history;
 pub mod kinetics;
 pub mod mix;
+pub mod outlook;
 pub mod quantity;
 pub mod sorting;
 pub mod takeoff;
