@@ -8,6 +8,7 @@ pub mod air;
 pub mod cure;
 pub mod history;
 pub mod kinetics;
+pub mod learning;
 pub mod mix;
 pub mod outlook;
 pub mod quantity;
