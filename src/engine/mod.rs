@@ -6,6 +6,7 @@
 
 pub mod air;
 pub mod cure;
+pub mod exotherm;
 pub mod history;
 pub mod kinetics;
 pub mod learning;

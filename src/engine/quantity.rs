@@ -137,6 +137,31 @@ quantity!(
     "kPa"
 );
 quantity!(
+    /// A heat per mass in joules per gram (kilojoules per kilogram).
+    JoulesPerGram,
+    "J/g"
+);
+quantity!(
+    /// A specific heat in joules per gram and kelvin.
+    JoulesPerGramKelvin,
+    "J/(g K)"
+);
+quantity!(
+    /// How readily a material conducts heat, in watts per metre and kelvin.
+    WattsPerMetreKelvin,
+    "W/(m K)"
+);
+quantity!(
+    /// How readily a surface gives off heat, in watts per square metre and kelvin.
+    WattsPerSquareMetreKelvin,
+    "W/(m² K)"
+);
+quantity!(
+    /// A rate per minute: of a reaction, the share converted in each minute.
+    PerMinute,
+    "1/min"
+);
+quantity!(
     /// Water poured per 100 parts of powder, by mass (a gypsum mixing ratio).
     PartsPerHundred,
     ": 100"
