@@ -15,7 +15,8 @@
 //! order, Biot number `h V / (A k)` near 1); the reaction does not stop short in
 //! the glassy state; there is no boiling, no scorching, no inhibitor that is
 //! used up first; vessel and form are not warmed, so that a layer thinner than
-//! about 5 mm on a heavy form is shown too hot.
+//! about 5 mm on a heavy form is shown too hot. In a thick pour that goes off at
+//! one spot first, a front runs through and gets hotter than the mesh can show.
 
 use super::quantity::{
     Celsius, Grams, GramsPerMillilitre, JoulesPerGram, JoulesPerGramKelvin, KilojoulesPerMole,
