@@ -102,6 +102,11 @@ quantity!(
     "mm"
 );
 quantity!(
+    /// A height above the sea in metres.
+    Metres,
+    "m"
+);
+quantity!(
     /// An area in square metres.
     SquareMetres,
     "m²"
