@@ -1,7 +1,7 @@
 //! What was predicted against what was seen: whether the clock of a tin can be
 //! believed, and what learning did for it.
 
-use super::frame::{Panel, RIGHT, Scale, log_ticks, span_marks};
+use super::frame::{Panel, RIGHT, Scale, span_ticks};
 use super::nothing;
 use super::progress::DIAMOND;
 use super::svg::{Anchor, Spot, Svg, add, whole};
@@ -169,8 +169,8 @@ pub fn fit(data: &Fit) -> String {
     let legend = BOTTOM + 480;
     let mut svg = Svg::new(data.id, legend + 600, data.title, &sentences(data.gels));
 
-    let rows = log_ticks(&panel.y, span_marks(), 260);
-    let columns = log_ticks(&panel.x, span_marks(), 620);
+    let rows = span_ticks(&panel.y, 260);
+    let columns = span_ticks(&panel.x, 620);
     panel.card(&mut svg, &["Observed"], &rows, &columns);
     panel.foot(&mut svg, &columns, BOTTOM);
     svg.line("chart-equal", (LEFT, BOTTOM), (RIGHT, TOP));

@@ -32,12 +32,22 @@ impl Scale {
     }
 }
 
-/// A line across a panel, with its label; without one it is a finer line.
+/// A line across a panel.
+#[derive(Clone, Copy)]
 pub(super) struct Tick {
     /// The value.
     pub at: f64,
-    /// Its words.
-    pub label: String,
+    /// What its label says; one without is a finer line.
+    pub number: Option<i64>,
+}
+
+/// Ticks with how their numbers are said. Labels are made where they are drawn:
+/// numbers need no clearing away, and phones load less.
+pub(super) struct Ticks {
+    /// The ticks.
+    pub marks: Vec<Tick>,
+    /// The words for a number.
+    pub label: fn(i64) -> String,
 }
 
 /// A plot between four edges.
@@ -55,36 +65,37 @@ impl Panel {
     }
 
     /// Gridlines across with labels at the left.
-    fn rows(&self, svg: &mut Svg, ticks: &[Tick]) {
-        for tick in ticks {
+    fn rows(&self, svg: &mut Svg, ticks: &Ticks) {
+        for tick in &ticks.marks {
             let y = self.y.at(tick.at);
             svg.line(grid(tick), (self.x.first, y), (self.x.last, y));
-            if !tick.label.is_empty() {
-                svg.text("chart-tick", (self.x.first - 60, y + 50), Anchor::End, &[&tick.label]);
+            if let Some(number) = tick.number {
+                let label = (ticks.label)(number);
+                svg.text("chart-tick", (self.x.first - 60, y + 50), Anchor::End, &[&label]);
             }
         }
     }
 
     /// Gridlines upright.
-    pub fn columns(&self, svg: &mut Svg, ticks: &[Tick]) {
-        for tick in ticks {
+    pub fn columns(&self, svg: &mut Svg, ticks: &Ticks) {
+        for tick in &ticks.marks {
             self.upright(svg, grid(tick), tick.at);
         }
     }
 
     /// The labels beneath.
-    pub fn foot(&self, svg: &mut Svg, ticks: &[Tick], bottom: i32) {
-        for tick in ticks {
-            if !tick.label.is_empty() {
+    pub fn foot(&self, svg: &mut Svg, ticks: &Ticks, bottom: i32) {
+        for tick in &ticks.marks {
+            if let Some(number) = tick.number {
                 let at = (self.x.at(tick.at), bottom + 190);
-                svg.text("chart-tick", at, Anchor::Middle, &[&tick.label]);
+                svg.text("chart-tick", at, Anchor::Middle, &[&(ticks.label)(number)]);
             }
         }
     }
 
     /// Gridlines, the two edges that carry the labels, and the heading above, in
     /// parts.
-    pub fn card(&self, svg: &mut Svg, heading: &[&str], rows: &[Tick], columns: &[Tick]) {
+    pub fn card(&self, svg: &mut Svg, heading: &[&str], rows: &Ticks, columns: &Ticks) {
         self.rows(svg, rows);
         self.columns(svg, columns);
         svg.begin("chart-edge");
@@ -124,7 +135,7 @@ impl Panel {
 }
 
 fn grid(tick: &Tick) -> &'static str {
-    if tick.label.is_empty() { "chart-fine" } else { "chart-grid" }
+    if tick.number.is_none() { "chart-fine" } else { "chart-grid" }
 }
 
 /// Adds a point if it can be drawn: finite, and not going back.
@@ -187,25 +198,26 @@ pub(super) fn round_step(span: f64, most: f64) -> i64 {
 
 /// Ticks at whole multiples of a step, from the last at or below `low` to the
 /// first at or above `high`.
-pub(super) fn even_ticks(low: f64, high: f64, step: i64, label: fn(i64) -> String) -> Vec<Tick> {
+pub(super) fn even_ticks(low: f64, high: f64, step: i64, label: fn(i64) -> String) -> Ticks {
     let step = step.max(1);
     let first = (low / step as f64).floor() as i64;
     let last = ((high / step as f64).ceil() as i64).min(first + 20).max(first + 1);
-    let mut ticks = Vec::new();
+    let mut marks = Vec::new();
     for n in first..=last {
-        ticks.push(Tick { at: (n * step) as f64, label: label(n * step) });
+        marks.push(Tick { at: (n * step) as f64, number: Some(n * step) });
     }
-    ticks
+    Ticks { marks, label }
 }
 
 /// An upright scale for whole numbers with its ticks; it reaches from tick to tick.
-pub(super) fn upright(ticks: &[Tick], bottom: i32, top: i32) -> Scale {
+pub(super) fn upright(ticks: &Ticks, bottom: i32, top: i32) -> Scale {
     let end = |tick: Option<&Tick>| tick.map_or(0.0, |tick| tick.at);
-    Scale { from: end(ticks.first()), to: end(ticks.last()), first: bottom, last: top }
+    let marks = &ticks.marks;
+    Scale { from: end(marks.first()), to: end(marks.last()), first: bottom, last: top }
 }
 
 /// Ticks for temperatures in a scale's numbers.
-pub(super) fn degree_ticks(numbers: &[f64]) -> Vec<Tick> {
+pub(super) fn degree_ticks(numbers: &[f64]) -> Ticks {
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     for number in numbers {
         low = low.min(*number);
@@ -234,53 +246,51 @@ pub(super) fn span_label(minutes: i64) -> String {
     label
 }
 
-/// The spans that an axis of the logarithm of minutes may be labelled with.
-pub(super) fn span_marks() -> Vec<Tick> {
-    let mut marks = Vec::new();
+/// A number of thousandths as an axis says it: "0.02", "5".
+pub(super) fn decade_label(thousandths: i64) -> String {
+    if thousandths >= 1000 {
+        return whole(thousandths / 1000);
+    }
+    // The leading 1 keeps the noughts: 1020 is 0.02.
+    let digits = whole(1000 + thousandths);
+    let mut label = String::new();
+    add(&mut label, &["0.", digits.get(1..).unwrap_or_default().trim_end_matches('0')]);
+    label
+}
+
+/// The ticks of an axis of the logarithm of minutes.
+pub(super) fn span_ticks(scale: &Scale, least: i32) -> Ticks {
+    let mut ticks = Ticks { marks: Vec::new(), label: span_label };
     for span in SPANS {
-        marks.push(Tick { at: (span as f64).ln(), label: span_label(span) });
-    }
-    marks
-}
-
-/// The numbers that an axis of logarithms may be labelled with, from a
-/// thousandth to half a million: 1, 10, 100 before 2, 20, 200 before 5, 50, 500.
-pub(super) fn decade_marks() -> Vec<Tick> {
-    let mut marks = Vec::new();
-    for digit in [1, 2, 5] {
-        let (mut number, mut at) = (digit, digit as f64 / 1000.0);
-        for power in 0..9 {
-            // Below one the noughts come first, from one on last.
-            let mut label = String::from(match power {
-                0 => "0.00",
-                1 => "0.0",
-                2 => "0.",
-                _ => "",
-            });
-            add(&mut label, &[&whole(number)]);
-            marks.push(Tick { at: at.ln(), label });
-            at *= 10.0;
-            if power >= 3 {
-                number *= 10;
-            }
-        }
-    }
-    marks
-}
-
-/// Those marks that lie on a scale; where one would come closer than `least`
-/// tenths to one before it in the list, it loses its label.
-pub(super) fn log_ticks(scale: &Scale, marks: Vec<Tick>, least: i32) -> Vec<Tick> {
-    let mut ticks: Vec<Tick> = Vec::new();
-    for mut mark in marks {
-        if mark.at < scale.from || mark.at > scale.to {
-            continue;
-        }
-        let is_close = |tick: &Tick| (scale.at(tick.at) - scale.at(mark.at)).abs() < least;
-        if ticks.iter().any(|tick| !tick.label.is_empty() && is_close(tick)) {
-            mark.label.clear();
-        }
-        ticks.push(mark);
+        push_log(&mut ticks.marks, scale, (span as f64).ln(), span, least);
     }
     ticks
+}
+
+/// The ticks of an axis of the logarithm of a number, from a thousandth to half a
+/// million: 1, 10, 100 go before 2, 20, 200 and those before 5, 50, 500.
+pub(super) fn decade_ticks(scale: &Scale, least: i32) -> Ticks {
+    let mut ticks = Ticks { marks: Vec::new(), label: decade_label };
+    for mut number in [1, 2, 5] {
+        for _ in 0..9 {
+            push_log(&mut ticks.marks, scale, (number as f64 / 1000.0).ln(), number, least);
+            number *= 10;
+        }
+    }
+    ticks
+}
+
+/// Adds a tick that lies on the scale. Where it would come closer than `least`
+/// tenths to an earlier one with a label, it gets none.
+fn push_log(ticks: &mut Vec<Tick>, scale: &Scale, at: f64, number: i64, least: i32) {
+    if at < scale.from || at > scale.to {
+        return;
+    }
+    let mut number = Some(number);
+    for tick in ticks.iter() {
+        if tick.number.is_some() && (scale.at(tick.at) - scale.at(at)).abs() < least {
+            number = None;
+        }
+    }
+    ticks.push(Tick { at, number });
 }

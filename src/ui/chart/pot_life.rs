@@ -2,8 +2,8 @@
 //! where a model gives one: why two small tubs may be better than one big one.
 
 use super::frame::{
-    LINE, Panel, Point, RIGHT, Scale, decade_marks, degree_ticks, even_ticks, is_drawable_degree,
-    log_ticks, push_drawable, span_label, upright, value_at,
+    LINE, Panel, Point, RIGHT, Scale, decade_ticks, degree_ticks, even_ticks, is_drawable_degree,
+    push_drawable, span_label, upright, value_at,
 };
 use super::progress::DIAMOND;
 use super::svg::{Anchor, Svg, add};
@@ -165,7 +165,7 @@ pub fn pot_life(data: &PotLife) -> String {
     let ticks = even_ticks(0.0, top, wall::step(top, 5.0), span_label);
     let panel = Panel { x: across(), y: upright(&ticks, TOP + POT, TOP) };
     // Numbers of five figures, from about exp 9.2 on, need the more room.
-    let masses = log_ticks(&panel.x, decade_marks(), if last.0 > 9.2 { 560 } else { 420 });
+    let masses = decade_ticks(&panel.x, if last.0 > 9.2 { 560 } else { 420 });
     let has_peak = lines.peak.len() > 1;
     let bottom = TOP + POT + if has_peak { HEAD + PEAK } else { 0 };
     let mut svg = Svg::new(data.id, bottom + 440, data.title, &data.sentences(&lines));

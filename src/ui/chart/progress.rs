@@ -89,7 +89,7 @@ impl Lines {
 
     /// Midnights and now.
     fn uprights(&self, svg: &mut Svg, panel: &Panel, axis: &Axis) {
-        for day in &axis.days {
+        for day in &axis.days.marks {
             panel.upright(svg, "chart-day", day.at);
         }
         if self.shows(self.now) {
@@ -274,7 +274,7 @@ pub fn progress(data: &Progress) -> String {
     let heat = rise + RISE + HEAD;
     let bottom = if lines.degrees.is_empty() { rise + RISE } else { heat + HEAT };
     let axis = wall::axis(data.wall(data.started), lines.end, INTERVALS);
-    let legend = bottom + if axis.days.is_empty() { 240 } else { 440 };
+    let legend = bottom + if axis.days.marks.is_empty() { 240 } else { 440 };
     let mut svg = Svg::new(data.id, legend + 190, data.title, &data.sentences(&lines));
 
     // Windows hang from the same lines of time as the panels beneath.

@@ -4,8 +4,8 @@
 
 use super::fit::{Gel, Learning, Standing};
 use super::frame::{
-    Scale, Tick, between, decade_marks, even_ticks, log_ticks, push_drawable, round_step,
-    span_label, span_marks, value_at,
+    Scale, Ticks, between, decade_ticks, even_ticks, push_drawable, round_step, span_label,
+    span_ticks, value_at,
 };
 use super::*;
 use crate::engine::quantity::{Celsius, Grams, Instant, Minutes, Span};
@@ -312,25 +312,28 @@ fn ticks_are_round() {
     assert_eq!([0, 45, 90, 120, 2880].map(span_label), ["0", "45 min", "90 min", "2 h", "2 d"]);
 }
 
-fn labels(ticks: &[Tick]) -> Vec<&str> {
-    ticks.iter().map(|t| t.label.as_str()).filter(|label| !label.is_empty()).collect()
+fn labels(ticks: &Ticks) -> Vec<String> {
+    let mut marks = ticks.marks.clone();
+    marks.sort_by(|a, b| a.at.total_cmp(&b.at));
+    marks.iter().filter_map(|tick| tick.number).map(ticks.label).collect()
 }
 
 #[test]
 fn axes_of_logarithms_keep_their_labels_apart() {
-    for mark in decade_marks() {
-        // A label says the number that it stands at, by the library's parser.
-        let said: f64 = mark.label.parse().unwrap();
-        assert!((mark.at.exp() / said - 1.0).abs() < 1e-12, "{}", mark.label);
-    }
     let scale = |from: f64, to: f64| Scale { from: from.ln(), to: to.ln(), first: 640, last: 3480 };
-    let mut wide = log_ticks(&scale(20.0, 5000.0), decade_marks(), 480);
-    wide.sort_by(|a, b| a.at.total_cmp(&b.at));
-    assert_eq!(labels(&wide), ["20", "100", "1000", "5000"]);
+    let all = decade_ticks(&scale(0.0009, 600_000.0), 0);
+    assert_eq!(all.marks.len(), 27);
+    for tick in &all.marks {
+        // A label says the number that it stands at, by the library's parser.
+        let label = (all.label)(tick.number.unwrap());
+        let said: f64 = label.parse().unwrap();
+        assert!((tick.at.exp() / said - 1.0).abs() < 1e-12, "{label}");
+    }
+    assert_eq!(labels(&decade_ticks(&scale(20.0, 5000.0), 480)), ["20", "100", "1000", "5000"]);
     for (from, to) in [(1.0, 12.0), (7.0, 90.0), (50.0, 700.0), (3.0, 144_000.0), (900.0, 11_000.0)]
     {
-        let ticks = log_ticks(&scale(from, to), span_marks(), 620);
-        assert!((2..=5).contains(&labels(&ticks).len()), "{from} {to} {:?}", labels(&ticks));
+        let said = labels(&span_ticks(&scale(from, to), 620));
+        assert!((2..=5).contains(&said.len()), "{from} {to} {said:?}");
     }
     // Equal factors are equal lengths.
     let line = scale(1.0, 100.0);

@@ -1,6 +1,6 @@
 //! The clock on the wall: an axis of instants, labelled as people say them.
 
-use super::frame::Tick;
+use super::frame::{Tick, Ticks};
 use super::svg::{add, whole};
 use crate::engine::quantity::{Instant, Minutes};
 
@@ -8,9 +8,8 @@ use crate::engine::quantity::{Instant, Minutes};
 const DAY: i64 = 1440;
 /// Steps between labels, in minutes. Beyond the last they double.
 const STEPS: [i64; 12] = [5, 10, 15, 30, 60, 120, 180, 360, 720, DAY, 2 * DAY, 7 * DAY];
-const WEEK: [&str; 7] = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"];
-const MONTHS: [&str; 12] =
-    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+const WEEK: &str = "SunMonTueWedThuFriSat";
+const MONTHS: &str = "JanFebMarAprMayJunJulAugSepOctNovDec";
 
 /// Minutes by the clock on the wall since 1970 began there.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,16 +30,22 @@ impl Wall {
     /// The time: "08:05"; with the day before it where that differs from
     /// another's: "Tue 08:05", from a week on "14 Mar 08:05".
     pub fn beside(self, other: Self) -> String {
-        let (minute, days) = (self.minute(), self.minute().div_euclid(DAY));
-        let mut said = String::new();
-        match (days - other.minute().div_euclid(DAY)).abs() {
-            0 => {}
-            1..7 => add(&mut said, &[weekday(days), " "]),
-            _ => add(&mut said, &[&date(days), " "]),
-        }
-        add(&mut said, &[&time(minute)]);
+        let minute = self.minute();
+        let apart = minute.div_euclid(DAY) - other.minute().div_euclid(DAY);
+        let mut said = match apart.abs() {
+            0 => return time(minute),
+            1..7 => weekday(minute),
+            _ => date(minute),
+        };
+        add(&mut said, &[" ", &time(minute)]);
         said
     }
+}
+
+/// The name of three letters at a place of a list.
+fn name(list: &str, place: i64) -> String {
+    let from = place as usize * 3;
+    list.get(from..from + 3).unwrap_or_default().to_owned()
 }
 
 fn time(minute: i64) -> String {
@@ -53,23 +58,21 @@ fn time(minute: i64) -> String {
     said
 }
 
-/// Day of the week of a day since 1970-01-01, a Thursday.
-fn weekday(days: i64) -> &'static str {
-    WEEK.get((days + 4).rem_euclid(7) as usize).copied().unwrap_or_default()
+/// Day of the week at a minute since 1970-01-01, a Thursday.
+fn weekday(minute: i64) -> String {
+    name(WEEK, (minute.div_euclid(DAY) + 4).rem_euclid(7))
 }
 
-/// Day and month of a day since 1970-01-01 in the Gregorian calendar of ISO 8601:
-/// years are taken to begin in March, so that the leap day is their last.
-fn date(days: i64) -> String {
+/// Day and month at a minute since 1970-01-01 in the Gregorian calendar of ISO
+/// 8601: years are taken to begin in March, so that the leap day is their last.
+fn date(minute: i64) -> String {
     // 719468 days lie between 1 March of the year 0 and 1970.
-    let of_era = (days + 719_468).rem_euclid(146_097);
+    let of_era = (minute.div_euclid(DAY) + 719_468).rem_euclid(146_097);
     let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
     let of_year = of_era - (365 * year + year / 4 - year / 100);
     let month = (5 * of_year + 2) / 153;
-    let day = of_year - (153 * month + 2) / 5 + 1;
-    let name = MONTHS.get(((month + 2) % 12) as usize).copied().unwrap_or_default();
-    let mut said = whole(day);
-    add(&mut said, &[" ", name]);
+    let mut said = whole(of_year - (153 * month + 2) / 5 + 1);
+    add(&mut said, &[" ", &name(MONTHS, (month + 2) % 12)]);
     said
 }
 
@@ -91,9 +94,9 @@ pub(super) fn step(span: f64, most: f64) -> i64 {
 /// What an axis of the wall is labelled with.
 pub(super) struct Axis {
     /// Times, or dates where labels are a day apart or more.
-    pub times: Vec<Tick>,
+    pub times: Ticks,
     /// Days at their midnights, where the times need them.
-    pub days: Vec<Tick>,
+    pub days: Ticks,
 }
 
 /// The axis from an instant over a span of minutes. Ticks are at minutes since
@@ -101,24 +104,25 @@ pub(super) struct Axis {
 pub(super) fn axis(from: Wall, span: f64, most: f64) -> Axis {
     let step = step(span, most);
     // Midnights each get a line while labels are less than a day apart.
-    let (mut times, mut days) = (Vec::new(), Vec::new());
+    let days = if step < DAY { multiples(from, span, DAY) } else { Vec::new() };
+    Axis {
+        times: Ticks {
+            marks: multiples(from, span, step),
+            label: if step < DAY { time } else { date },
+        },
+        days: Ticks { marks: days, label: weekday },
+    }
+}
+
+/// The minutes on the wall that are multiples of a step.
+fn multiples(from: Wall, span: f64, step: i64) -> Vec<Tick> {
+    let mut marks = Vec::new();
     let mut minute = (from.0 / step as f64).ceil() as i64 * step;
     while minute as f64 <= from.0 + span {
-        let at = minute as f64 - from.0;
-        let day = minute.div_euclid(DAY);
-        let label = if step < DAY { time(minute) } else { date(day) };
-        times.push(Tick { at, label });
+        marks.push(Tick { at: minute as f64 - from.0, number: Some(minute) });
         minute += step;
     }
-    if step < DAY {
-        let mut day = (from.0 / DAY as f64).ceil() as i64;
-        while (day * DAY) as f64 <= from.0 + span {
-            let at = (day * DAY) as f64 - from.0;
-            days.push(Tick { at, label: weekday(day).to_owned() });
-            day += 1;
-        }
-    }
-    Axis { times, days }
+    marks
 }
 
 #[cfg(test)]
@@ -138,7 +142,8 @@ mod tests {
             (19_783, "Fri", "1 Mar"),
             (20_819, "Fri", "1 Jan"),
         ] {
-            assert_eq!((weekday(days), date(days)), (name, dated.to_owned()), "{days}");
+            let minute = days * DAY + 600;
+            assert_eq!((weekday(minute), date(minute)), (name.into(), dated.into()), "{days}");
         }
     }
 
@@ -182,9 +187,12 @@ mod tests {
         // 2024-02-29 21:10, over six hours.
         let from = Wall((19_782 * DAY + 1270) as f64);
         let axis = axis(from, 360.0, 4.0);
-        let times: Vec<_> = axis.times.iter().map(|t| (t.at as i64, t.label.as_str())).collect();
-        assert_eq!(times, [(50, "22:00"), (170, "00:00"), (290, "02:00")]);
-        assert_eq!(axis.days.len(), 1);
-        assert_eq!((axis.days[0].at as i64, axis.days[0].label.as_str()), (170, "Fri"));
+        let read = |ticks: &Ticks| -> Vec<(i64, String)> {
+            let label = |tick: &Tick| (ticks.label)(tick.number.unwrap());
+            ticks.marks.iter().map(|tick| (tick.at as i64, label(tick))).collect()
+        };
+        let said = |at: i64, words: &str| (at, words.to_owned());
+        assert_eq!(read(&axis.times), [said(50, "22:00"), said(170, "00:00"), said(290, "02:00")]);
+        assert_eq!(read(&axis.days), [said(170, "Fri")]);
     }
 }
