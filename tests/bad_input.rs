@@ -86,7 +86,7 @@ fn start(started: Instant, family: &str, profile: &str) -> Start {
 type Told = (Option<Span<Instant>>, Option<Span<Instant>>, WindowState, Option<NoTime>);
 
 fn told(cure: &LiveCure) -> Vec<Told> {
-    cure.windows.iter().map(|w| (w.opens, w.closes, w.state, w.no_time.clone())).collect()
+    cure.windows.iter().map(|w| (w.opens, w.closes, w.state, w.no_time)).collect()
 }
 
 fn opens(cure: &LiveCure) -> Span<Instant> {
