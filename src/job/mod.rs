@@ -15,6 +15,7 @@ pub mod course;
 pub mod demo;
 pub mod event;
 pub mod gate;
+pub mod heat;
 pub mod learning;
 pub mod live;
 pub mod outlook;
