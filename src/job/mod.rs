@@ -9,6 +9,7 @@ pub mod alarm;
 pub mod archive;
 pub mod batch;
 pub mod card;
+pub mod catalyst;
 pub mod changes;
 pub mod command;
 pub mod course;
