@@ -5,13 +5,13 @@ use crate::job::event::Id;
 use crate::job::{command, gate};
 use crate::trade::model::Stage;
 use crate::ui::parts::live;
+use crate::ui::prelude::*;
 use crate::ui::readings::ReadingEntry;
 use crate::ui::store::use_store;
-use leptos::prelude::*;
 
 /// The gate of a stage with the reading that it wants.
 #[component]
-pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
+pub fn GateCard(job: Id, stage: &'static Stage) -> Node {
     let store = use_store();
     let verdict = move || {
         let now = store.now.get();
@@ -37,7 +37,7 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
             <h2>{word}</h2>
             {live(move || match verdict() {
                 Some(GateVerdict::Pass) | None => {
-                    view! { <p>"Room and surface are within what the card asks for."</p> }.into_any()
+                    view! { <p>"Room and surface are within what the card asks for."</p> }
                 }
                 Some(GateVerdict::Warn(reasons) | GateVerdict::Stop(reasons)) => {
                     view! {
@@ -48,7 +48,6 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
                                 .collect_view()}
                         </ul>
                     }
-                        .into_any()
                 }
             })}
             <ReadingEntry job=Some(job) />
