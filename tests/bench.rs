@@ -2,97 +2,15 @@
 //! (section 5.4, an invented scenario: internal consistency) and the rules of
 //! its sections 3.1, 5.1 and 8.
 
-use benchtide::engine::quantity::{Celsius, Grams, Instant, Minutes, Percent};
+use benchtide::engine::quantity::{Celsius, Instant, Minutes};
 use benchtide::job::alarm;
-use benchtide::job::event::{Body, Event, Finding, Id, Material, Place};
-use benchtide::job::live::{self, LiveCure, Urgency, WindowState};
-use benchtide::job::state::State;
+use benchtide::job::event::{Body, Finding, Id, Place};
+use benchtide::job::live::{self, Urgency, WindowState};
 use benchtide::trade::rules;
 
-/// Minutes after midnight of the scenario's day, as an instant.
-fn at(clock: &str) -> Instant {
-    let (hours, minutes) = clock.split_once(':').unwrap();
-    let minutes = hours.parse::<i64>().unwrap() * 60 + minutes.parse::<i64>().unwrap();
-    Instant(1_700_000_000_000 + minutes * 60_000)
-}
+mod day;
 
-struct Day {
-    events: Vec<Event>,
-}
-
-impl Day {
-    fn new() -> Self {
-        Self { events: Vec::new() }
-    }
-
-    fn add(&mut self, at: Instant, body: Body) -> Id {
-        let n = self.events.len() as u64 + 1;
-        let id = Id::new(at, [n as u8; 10]);
-        self.events.push(Event { id, seq: n, at, body });
-        id
-    }
-
-    fn reading(&mut self, clock: &str, air: Option<f64>, surface: Option<f64>) -> Id {
-        let taken = at(clock);
-        self.add(
-            taken,
-            Body::ReadingTaken {
-                place: Place::Bench,
-                job: None,
-                air: air.map(Celsius),
-                humidity: Some(Percent(58.0)),
-                surface: surface.map(Celsius),
-                water: None,
-                taken,
-            },
-        )
-    }
-
-    fn start(
-        &mut self,
-        clock: &str,
-        family: &str,
-        profile: &str,
-        catalyst: Option<f64>,
-        mass: Option<f64>,
-    ) -> Id {
-        let started = at(clock);
-        self.add(
-            started,
-            Body::CureStarted {
-                job: None,
-                stage: None,
-                slot: None,
-                title: family.into(),
-                material: Material::Family(family.into()),
-                profile: profile.into(),
-                catalyst: catalyst.map(Percent),
-                mass: mass.map(Grams),
-                batch: None,
-                started,
-                place: Place::Bench,
-                reason: None,
-            },
-        )
-    }
-
-    fn observe(&mut self, clock: &str, cure: Id, window: &str, finding: Finding) {
-        let seen = at(clock);
-        self.add(seen, Body::Observed { cure, window: window.into(), finding, seen });
-    }
-
-    fn state(&self) -> State {
-        State::fold(&self.events)
-    }
-
-    fn bench(&self, clock: &str) -> Vec<LiveCure> {
-        live::all(rules(), &self.state(), at(clock)).0
-    }
-
-    fn cure(&self, id: Id, clock: &str) -> LiveCure {
-        self.bench(clock).into_iter().find(|cure| cure.id == id).unwrap()
-    }
-}
+use day::{Day, at};
 
 fn minute(instant: Instant) -> i64 {
     instant.since(at("00:00")).value().round() as i64

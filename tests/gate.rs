@@ -13,6 +13,7 @@ use benchtide::trade::rules;
 use std::collections::BTreeMap;
 
 const NOW: Instant = Instant(1_700_000_000_000);
+const MORNING: Instant = Instant(1_700_000_000_000 + 10 * 3_600_000);
 
 /// The verdict before the first stage with this gate, for readings this old.
 fn verdict(
@@ -48,7 +49,7 @@ fn verdict(
     let method = rules().method("M1").unwrap();
     let stage = method.stages.iter().find(|stage| stage.gate == Some(kind)).unwrap();
     let at = command::at(rules(), &state, job, &stage.id).unwrap();
-    gate::judge(rules(), &state, &at, NOW)
+    gate::judge(rules(), &state, &at, NOW, MORNING)
 }
 
 #[test]

@@ -47,6 +47,24 @@ fn days_apart(instant: Instant, now: Instant) -> i64 {
     ((midnight(instant) - midnight(now)) / 86_400_000.0).round() as i64
 }
 
+/// When a clock time where the phone is comes next: 8:00 at 20:00 is tomorrow's.
+pub fn next_at(minutes_of_day: Minutes, now: Instant) -> Instant {
+    let date = date(now);
+    date.set_hours(0);
+    date.set_minutes(minutes_of_day.value() as u32);
+    date.set_seconds(0);
+    date.set_milliseconds(0);
+    if date.get_time() <= now.millis() as f64 {
+        date.set_date(date.get_date() + 1);
+    }
+    Instant(date.get_time() as i64)
+}
+
+/// What the phone's wall clock is ahead of UTC at an instant.
+pub fn offset(instant: Instant) -> Minutes {
+    Minutes(-date(instant).get_timezone_offset())
+}
+
 /// Date and time in the form used in file names: "2026-11-25-1045".
 pub fn stamp(instant: Instant) -> String {
     let date = date(instant);

@@ -15,7 +15,7 @@
 //! Below 0 °C every figure is over supercooled water, not ice: no wet work is
 //! done at the frozen bench.
 
-use super::quantity::{Celsius, Kelvins, Kilopascals, Percent, Span};
+use super::quantity::{Celsius, Kelvins, Kilopascals, Metres, Percent, Span};
 use std::fmt;
 
 mod gate;
@@ -27,6 +27,17 @@ pub use gate::{GateLimits, GateReason, GateVerdict, Spot, pour_gate, resin_film_
 
 /// Pressure of the standard atmosphere at sea level (ISO 2533): exactly 101.325 kPa.
 pub const STANDARD_PRESSURE: Kilopascals = Kilopascals(101.325);
+
+/// Pressure of the standard atmosphere at a height above the sea (ISO 2533, the
+/// layer with 6.5 K less per kilometre): `101.325 (1 - 0.0065 h / 288.15)^5.255876`.
+///
+/// Heights are brought within -500 to 5000 m, where people work.
+pub fn pressure_at(height: Metres) -> Kilopascals {
+    const LAPSE: f64 = 0.0065 / 288.15;
+    const POWER: f64 = 5.255_876;
+    let height = height.max(Metres(-500.0)).min(Metres(5000.0)).value();
+    STANDARD_PRESSURE * (1.0 - LAPSE * height).powf(POWER)
+}
 
 /// A relative humidity over 0 and up to 100 %.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]

@@ -13,6 +13,8 @@
 use super::quantity::{Celsius, Grams, KilojoulesPerMole, Percent};
 use std::fmt;
 
+pub mod solver;
+
 /// Molar gas constant in J/(mol K): exact, the product of the Boltzmann and
 /// Avogadro constants (CODATA, since the SI of 2019).
 pub const GAS_CONSTANT: f64 = 8.314_462_618_153_24;

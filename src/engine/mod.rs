@@ -6,9 +6,12 @@
 
 pub mod air;
 pub mod cure;
+pub mod exotherm;
 pub mod history;
 pub mod kinetics;
+pub mod learning;
 pub mod mix;
+pub mod outlook;
 pub mod quantity;
 pub mod sorting;
 pub mod takeoff;

@@ -102,6 +102,11 @@ quantity!(
     "mm"
 );
 quantity!(
+    /// A height above the sea in metres.
+    Metres,
+    "m"
+);
+quantity!(
     /// An area in square metres.
     SquareMetres,
     "m²"
@@ -135,6 +140,31 @@ quantity!(
     /// A pressure in kilopascals.
     Kilopascals,
     "kPa"
+);
+quantity!(
+    /// A heat per mass in joules per gram (kilojoules per kilogram).
+    JoulesPerGram,
+    "J/g"
+);
+quantity!(
+    /// A specific heat in joules per gram and kelvin.
+    JoulesPerGramKelvin,
+    "J/(g K)"
+);
+quantity!(
+    /// How readily a material conducts heat, in watts per metre and kelvin.
+    WattsPerMetreKelvin,
+    "W/(m K)"
+);
+quantity!(
+    /// How readily a surface gives off heat, in watts per square metre and kelvin.
+    WattsPerSquareMetreKelvin,
+    "W/(m² K)"
+);
+quantity!(
+    /// A rate per minute: of a reaction, the share converted in each minute.
+    PerMinute,
+    "1/min"
 );
 quantity!(
     /// Water poured per 100 parts of powder, by mass (a gypsum mixing ratio).

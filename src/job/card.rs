@@ -1,18 +1,21 @@
 //! The card in force: which numbers a cure runs on, and where they come from.
 //!
-//! Order of authority: the tin's own data sheet before the family's starting
-//! value. Two numbers off a sheet (a time and its temperature) make a card. A
-//! time that the sheet does not give is scaled with those that it does, and is
-//! labelled so.
+//! Order of authority: the tin's own data sheet, then what the shop accepted to
+//! have learned of the tin, before the family's starting value. Two numbers off
+//! a sheet (a time and its temperature) make a card. A time that the sheet does
+//! not give is scaled with those that it does, and is labelled so. Learning
+//! never replaces the sheet's numbers: it says how this tin differs from them.
 
 use crate::engine::cure::{Effect, Limits, MilestoneSpec, Phase};
 use crate::engine::kinetics::{CatalystLaw, CatalystRange, MassLaw, TemperatureLaw};
-use crate::engine::quantity::{Celsius, Grams, Minutes, Percent, Span};
+use crate::engine::learning::Conditions;
+use crate::engine::quantity::{Celsius, Grams, Instant, Kelvins, Minutes, Percent, Span};
 use crate::trade::model::{self, Family, Figure, Mixing, Profile, Rules, Status, Unit};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
-use super::event::Material;
+use super::event::{Id, Material};
+use super::learning::Learning;
 use super::state::State;
 
 /// A time as a data sheet states it.
@@ -50,6 +53,9 @@ pub struct TinCard {
     /// Batch number on the tin.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub batch: Option<String>,
+    /// The tin that this one replaces: what was learned of it is a start.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub follows: Option<Id>,
     /// Times off the sheet.
     #[serde(default)]
     pub times: Vec<SheetTime>,
@@ -71,6 +77,13 @@ pub enum Origin {
         /// The tin.
         tin: String,
     },
+    /// Its card, as the shop learned that this tin differs from it.
+    Learnt {
+        /// The tin.
+        tin: String,
+        /// Findings that it was learned from.
+        findings: u32,
+    },
     /// The family's starting value.
     Family {
         /// Its status.
@@ -83,8 +96,49 @@ impl fmt::Display for Origin {
         match self {
             Self::Sheet { tin } => write!(f, "{tin}: off its data sheet"),
             Self::Scaled { tin } => write!(f, "{tin}: scaled from its data sheet"),
+            Self::Learnt { tin, findings: 1 } => write!(f, "{tin}: learned from 1 finding"),
+            Self::Learnt { tin, findings } => {
+                write!(f, "{tin}: learned from {findings} findings")
+            }
             Self::Family { status } => write!(f, "family starting value, {}", status.words()),
         }
+    }
+}
+
+/// Half width of an interval of 80 % in standard deviations of a normal.
+const EIGHTY: f64 = 1.281_551_6;
+
+/// What a cure's temperature is known by, for the width of its times.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seen {
+    /// The temperature that it has and will have, in the mean.
+    pub temperature: Celsius,
+    /// Catalyst level over the reference level, where there is one.
+    pub level_ratio: Option<f64>,
+    /// When it was mixed.
+    pub started: Instant,
+    /// The last reading; none where the temperature is assumed.
+    pub read: Option<Instant>,
+    /// Whether somebody stated what comes after that.
+    pub stated: bool,
+}
+
+impl Seen {
+    /// Doubt about the mean temperature over a time from mixing on, as a
+    /// standard deviation. Working rules: after the last reading a room strays
+    /// by up to 1.5 K, little in the first hours and in full by the next day, by half of that where its course was stated;
+    /// 3 K without any reading. What a workshop thermometer is off by counts
+    /// already: a card's band allows for it, and what was learned was learned
+    /// with it.
+    fn doubt(&self, takes: Minutes) -> Kelvins {
+        let Some(read) = self.read else { return Kelvins(3.0) };
+        let ahead = (self.started + takes).since(read).max(Minutes(0.0)).min(takes);
+        if !(takes > Minutes(0.0) && takes.is_finite()) {
+            return Kelvins(0.0);
+        }
+        let stray = if self.stated { 0.75 } else { 1.5 };
+        let hours = ahead / Minutes(360.0);
+        Kelvins(stray * (1.0 - (-hours * hours).exp()) * (ahead / takes))
     }
 }
 
@@ -106,6 +160,8 @@ pub struct Card {
     pub profile: &'static Profile,
     /// The tin, when it is one of the shop's.
     pub tin: Option<TinCard>,
+    /// What was learned of the tin and takes effect.
+    pub learning: Option<Learning>,
     /// The law of temperature.
     pub law: TemperatureLaw,
     /// Temperatures outside which no time is given.
@@ -193,7 +249,50 @@ impl Card {
         profile: &str,
     ) -> Result<Self, NoCard> {
         let (family, tin) = resolve(rules, state, material)?;
-        Self::build(rules, family, tin, profile)
+        let mut card = Self::build(rules, family, tin, profile)?;
+        // A clock with a factor of its own does not cure as the rest does.
+        if let Material::Tin(id) = material
+            && card.profile.per_ten.is_none()
+            && let Some(learning) = state.tins.get(id).and_then(|tin| tin.learning.clone())
+        {
+            card.law = learning.belief.law();
+            card.learning = Some(learning);
+        }
+        Ok(card)
+    }
+
+    /// The times of one cure as the engine solves them: the card's, as far as
+    /// learned, widened by how well its temperature is known.
+    ///
+    /// A card's band and what was learned are intervals of 80 %; the doubt about
+    /// the temperature is added to them in quadrature, as logarithms of a time.
+    pub fn milestones(&self, speed: f64, seen: &Seen) -> Vec<MilestoneSpec> {
+        let learned = self.learning.as_ref().map(|learning| {
+            let over = Conditions { temperature: seen.temperature, level_ratio: seen.level_ratio };
+            learning.belief.reference_factor(over)
+        });
+        let half_kelvin = Kelvins(0.5);
+        let (warmer, colder) = (seen.temperature + half_kelvin, seen.temperature - half_kelvin);
+        let steepness = (self.law.rate(warmer) / self.law.rate(colder)).ln();
+        let pace = speed * self.law.rate(seen.temperature);
+        let widened = |spec: &MilestoneSpec| {
+            let likely = spec.time.likely;
+            let time = match learned {
+                Some(factor) => factor.map(|factor| likely * factor),
+                None => spec.time,
+            };
+            let doubt = seen.doubt(time.likely / pace).value() * steepness * EIGHTY;
+            let wider = |end: Minutes| (end / time.likely).ln().abs().hypot(doubt).exp();
+            MilestoneSpec {
+                time: Span {
+                    low: time.likely / wider(time.low),
+                    likely: time.likely,
+                    high: time.likely * wider(time.high),
+                },
+                ..*spec
+            }
+        };
+        self.times.iter().map(|time| widened(&time.spec)).collect()
     }
 
     /// The card of a family, with a tin's sheet over it.
@@ -260,14 +359,13 @@ impl Card {
             harden_min: Celsius(limits.harden_min.likely),
             max: Celsius(limits.max.likely),
         };
-        Ok(Self { family, profile, tin, law, limits, times })
+        Ok(Self { family, profile, tin, learning: None, law, limits, times })
     }
 
     /// How much faster than at reference this batch runs for its catalyst and mass.
     pub fn speed(&self, rules: &Rules, catalyst: Option<Percent>, mass: Option<Grams>) -> f64 {
         let mut speed = 1.0;
-        if self.profile.catalysed
-            && let (Some(law), Some(level)) = (catalyst_law(self.family), catalyst)
+        if let (Some(law), Some(level)) = (self.catalyst_law(), catalyst)
             && level.value() > 0.0
         {
             speed *= law.rate(level);
@@ -280,8 +378,37 @@ impl Card {
         speed
     }
 
-    /// Which of the three origins this clock mostly stands on, for a one-line label.
+    /// The peroxide law of this clock, with the exponent that was learned; none
+    /// for a clock that catalyst does not move.
+    pub fn catalyst_law(&self) -> Option<CatalystLaw> {
+        let law = catalyst_law(self.family).filter(|_| self.profile.catalysed)?;
+        Some(match &self.learning {
+            Some(learning) => {
+                CatalystLaw { exponent: learning.belief.exponent().likely.max(0.0), ..law }
+            }
+            None => law,
+        })
+    }
+
+    /// A catalyst level over the reference level; none where there is none.
+    pub fn level_ratio(&self, level: Option<Percent>) -> Option<f64> {
+        Some(level? / self.catalyst_law()?.reference)
+    }
+
+    /// Half width of the card's times as a share, before anything was learned:
+    /// the sheet's where it gives a time, else the family's.
+    pub fn band(&self, rules: &Rules) -> f64 {
+        match self.tin.as_ref().is_some_and(|tin| !tin.times.is_empty()) {
+            true => band(rules, "band-sheet", 0.20),
+            false => band(rules, "band-family", 0.30),
+        }
+    }
+
+    /// Which of the origins this clock mostly stands on, for a one-line label.
     pub fn origin(&self) -> Origin {
+        if let (Some(learning), Some(tin)) = (&self.learning, &self.tin) {
+            return Origin::Learnt { tin: tin.name.clone(), findings: learning.findings };
+        }
         self.times
             .iter()
             .map(|time| &time.origin)

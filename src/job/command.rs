@@ -4,7 +4,7 @@
 //! that says what is missing and what to do. Nothing is written here.
 
 use crate::engine::kinetics::{CatalystRange, CatalystVerdict};
-use crate::engine::quantity::{Celsius, Grams, Instant, Percent};
+use crate::engine::quantity::{Celsius, Grams, Instant, Metres, Percent};
 use crate::trade::model::{Check, Measure, Method, Rules, Stage};
 use std::collections::BTreeMap;
 use std::fmt;
@@ -61,6 +61,16 @@ pub enum Refusal {
     MassOutside(Grams),
     /// A data-sheet time that can't be.
     SheetTimeOutside,
+    /// A forecast for a time that is past or too far off.
+    OutlookTime,
+    /// A room that cools in no time or never.
+    CoolingTime,
+    /// A height where nobody casts.
+    AltitudeOutside,
+    /// A tin of which nothing was learned.
+    NothingLearned,
+    /// The tin is not there.
+    NoSuchTin,
     /// The clock is not running.
     NoSuchCure,
     /// There is nothing to undo.
@@ -103,6 +113,20 @@ impl fmt::Display for Refusal {
             Self::SheetTimeOutside => {
                 f.write_str("Enter a time between half a minute and 60 days.")
             }
+            Self::OutlookTime => f.write_str(
+                "Enter a time from now on and within 14 days; a heater may have been switched up \
+                 to a day ago.",
+            ),
+            Self::CoolingTime => {
+                f.write_str("Enter how long the room takes to cool: from a minute to 14 days.")
+            }
+            Self::AltitudeOutside => {
+                f.write_str("Enter a height between 500 m under and 5000 m over the sea.")
+            }
+            Self::NothingLearned => {
+                f.write_str("Nothing was learned yet: note when the next batches gel or are ready.")
+            }
+            Self::NoSuchTin => f.write_str("This tin is not on this phone."),
             Self::NoSuchCure => f.write_str("This clock is not running any more."),
             Self::NothingToUndo => f.write_str("There is nothing left to undo."),
         }
@@ -388,6 +412,29 @@ pub fn mass_possible(mass: Grams) -> Result<(), Refusal> {
     } else {
         Err(Refusal::MassOutside(mass))
     }
+}
+
+/// Carries the piece of a running cure to another place.
+///
+/// # Errors
+/// [`Refusal::NoSuchCure`] for one that is put away, or for a place where nothing cures.
+pub fn carry(state: &State, cure: Id, place: Place, now: Instant) -> Result<Body, Refusal> {
+    let running = state.cures.get(&cure).filter(|record| state.is_running(record));
+    match running {
+        Some(record) if record.place != Place::Demo && place != Place::Outside => {
+            Ok(Body::CureMoved { cure, place, moved: now.max(record.started) })
+        }
+        _ => Err(Refusal::NoSuchCure),
+    }
+}
+
+/// A height that the shop may lie at.
+///
+/// # Errors
+/// [`Refusal::AltitudeOutside`].
+pub fn altitude(height: Metres) -> Result<Metres, Refusal> {
+    let possible = (-500.0..=5000.0).contains(&height.value());
+    if possible { Ok(height) } else { Err(Refusal::AltitudeOutside) }
 }
 
 /// A reading to be taken.

@@ -13,6 +13,8 @@ use std::fmt;
 use uuid::Uuid;
 
 use super::card::TinCard;
+use super::learning::Learning;
+use super::outlook::Stated;
 use super::settings::Settings;
 
 /// Version of the stored form written by this build.
@@ -51,6 +53,10 @@ pub enum Place {
     /// The workshop's bench.
     #[default]
     Bench,
+    /// A warm cabinet.
+    Cabinet,
+    /// Out of doors: only readings are taken there.
+    Outside,
     /// The invented bench of the demo, kept apart from the real one.
     Demo,
 }
@@ -290,6 +296,22 @@ bodies! {
         /// The real instant.
         seen: Instant,
     }
+    /// A piece was carried to another place.
+    CureMoved = "cure-moved" {
+        /// The cure.
+        cure: Id,
+        /// Where it went.
+        place: Place,
+        /// When.
+        moved: Instant,
+    }
+    /// A person decided whether a finding teaches anything about its tin.
+    FindingJudged = "finding-judged" {
+        /// The finding: the event that noted it.
+        finding: Id,
+        /// Whether it counts.
+        counts: bool,
+    }
     /// A cure's clock was put away.
     CureEnded = "cure-ended" {
         /// The cure.
@@ -313,6 +335,25 @@ bodies! {
         water: Option<Celsius>,
         /// When it was read.
         taken: Instant,
+    }
+    /// What a place will see after its last reading. Nothing stated: it holds.
+    OutlookStated = "outlook-stated" {
+        /// The place.
+        place: Place,
+        /// Temperatures to come, in order.
+        ahead: Vec<Stated>,
+    }
+    /// What was learned of a tin takes effect.
+    LearningAccepted = "learning-accepted" {
+        /// The tin.
+        tin: Id,
+        /// What was learned.
+        learning: Learning,
+    }
+    /// A tin goes by its card again; what was seen of it before teaches nothing any more.
+    LearningReset = "learning-reset" {
+        /// The tin.
+        tin: Id,
     }
     /// A tin came onto the Shelf. Its id is the event's.
     TinAdded = "tin-added" {

@@ -2,25 +2,28 @@
 //! surface: what the newest readings mean for what is about to be done.
 
 use crate::engine::air::{self, GateLimits, GateReason, GateVerdict, RelativeHumidity};
+use crate::engine::cure::{MilestoneSpec, equivalent_age};
 use crate::engine::kinetics::{self, CatalystAdvice, TemperatureLaw};
+use crate::engine::outlook;
 use crate::engine::quantity::{Celsius, Instant, Kelvins, Minutes, Percent};
 use crate::trade::model::{Driver, Family, Gate, Kind, Rules};
 
-use super::card;
+use super::card::{self, Card};
 use super::command::At;
 use super::event::{Id, Place};
 use super::stage;
 use super::state::State;
-use super::temperature;
+use super::temperature::{self, Climate};
 
 /// Judges the newest readings for a stage's gate, by the limits of the material
-/// that the stage is about. Without a fresh reading it warns. None for a stage
-/// without a gate.
+/// that the stage is about, and the stated outlook until `morning`. Without a
+/// fresh reading it warns. None for a stage without a gate.
 pub fn judge(
     rules: &'static Rules,
     state: &State,
     at: &At<'_>,
     now: Instant,
+    morning: Instant,
 ) -> Option<GateVerdict> {
     let gate = at.stage.gate?;
     let place = at.job.place;
@@ -34,7 +37,7 @@ pub fn judge(
         return Some(GateVerdict::Warn(vec![GateReason::NoFreshReading]));
     };
     let limits = limits(rules, family(rules, state, at, gate)?)?;
-    Some(match gate {
+    let verdict = match gate {
         Gate::ResinFilm => {
             let surface = temperature::newest_surface(state, place, Some(at.job.id))
                 .filter(|(taken, _)| fresh(*taken))
@@ -43,6 +46,68 @@ pub fn judge(
         }
         // A pour has no film: neither a surface nor its dew point matters.
         Gate::Rubber => air::pour_gate(air, humidity, &limits),
+    };
+    Some(match night(rules, state, at, now, morning) {
+        Some(reason) => verdict.and(reason),
+        None => verdict,
+    })
+}
+
+/// Hardening by morning under this share of what is needed is short or only just
+/// enough (trade reference 3.10: within 20 %).
+const ENOUGH: f64 = 1.2;
+
+/// What hardens within this is overnight's business.
+const OVERNIGHT: Minutes = Minutes(48.0 * 60.0);
+/// What hardens within this needs no night.
+const SHORT: Minutes = Minutes(8.0 * 60.0);
+
+/// What a stated outlook means for what the stage would start now.
+fn night(
+    rules: &'static Rules,
+    state: &State,
+    at: &At<'_>,
+    now: Instant,
+    morning: Instant,
+) -> Option<GateReason> {
+    let place = at.job.place;
+    if state.outlooks.get(&place).is_none_or(|ahead| ahead.iter().all(|stated| stated.at <= now)) {
+        return None;
+    }
+    let climate = Climate::of(rules, state, now);
+    stage::slots(at.method, at.job, at.stage).into_iter().find_map(|slot| {
+        let material =
+            stage::material(at.method, at.job, slot.role.as_deref(), slot.family.as_deref())?;
+        let card = Card::in_force(rules, state, &material, &slot.profile).ok()?;
+        let reference = card.law.reference();
+        let driving = climate.driving(place, Some(at.job.id), card.profile.driver, reference);
+        let likely = &driving.history.likely;
+        let wet_takes = |spec: &MilestoneSpec| spec.firm.then_some(spec.time.likely);
+        let wet = card.times.iter().filter_map(|time| wet_takes(&time.spec)).reduce(Minutes::min);
+        let least = card.limits.wet_min;
+        if let Some(wet) = wet
+            && let Some(cold) = outlook::reaches_below(likely, now, least)
+            && equivalent_age(&card.law, likely, now, cold) < wet
+        {
+            let coming = likely.points().iter().filter(|(at, _)| *at > now).map(|(_, t)| *t);
+            let coming = coming.reduce(Celsius::min).unwrap_or(least);
+            return Some(GateReason::ColdAhead { coming, least });
+        }
+        // What it is left overnight for: the last thing that may be done within two days.
+        let needed = card
+            .profile
+            .windows
+            .iter()
+            .rev()
+            .filter_map(|window| {
+                let id = window.opens.as_ref()?;
+                let index = card.profile.milestones.iter().position(|m| m.id == *id)?;
+                Some(card.times.get(index)?.spec.time.likely)
+            })
+            .find(|time| *time <= OVERNIGHT)
+            .filter(|time| *time >= SHORT)?;
+        let hardened = equivalent_age(&card.law, likely, now, morning);
+        (hardened < needed * ENOUGH).then_some(GateReason::ShortNight { hardened, needed })
     })
 }
 
@@ -93,6 +158,7 @@ fn limits(rules: &Rules, family: &Family) -> Option<GateLimits> {
 /// The catalyst level that keeps the reference speed on the film's surface as
 /// it is now; none without a temperature or for families without catalyst.
 pub fn catalyst_advice(
+    rules: &Rules,
     state: &State,
     family: &Family,
     job: Option<Id>,
@@ -110,7 +176,7 @@ pub fn catalyst_advice(
         .iter()
         .find(|p| p.catalysed && p.driver == Driver::Surface)
         .map_or(Driver::Room, |p| p.driver);
-    let driving = temperature::driving(state, place, job, driver, reference);
+    let driving = temperature::driving(rules, state, (place, job), driver, reference, now);
     if matches!(driving.basis, temperature::Basis::Assumed(_)) {
         return None;
     }

@@ -1,15 +1,15 @@
 //! The running cures, solved: their windows ([`super::window`]), the trade's
 //! word for their state, and what to look at first.
 
-use crate::engine::cure::{Cure, Forecast};
+use crate::engine::cure::{Cure, Forecast, MilestoneSpec};
 use crate::engine::quantity::{Celsius, Instant, Minutes};
 use crate::engine::sorting::sort_by_key;
 use crate::trade::model::{Rules, StateWord, Window};
 
-use super::card::{Card, NoCard, Origin};
+use super::card::{Card, NoCard, Origin, Seen};
 use super::event::{Finding, Id, Place};
 use super::state::{CureRecord, State};
-use super::temperature::{self, Basis};
+use super::temperature::{Basis, Climate, Driving};
 use super::window::{current, live_window, next, span, urgency};
 
 pub use super::changes::{Change, changes, merge_changes};
@@ -75,19 +75,73 @@ pub fn solve(
     record: &CureRecord,
     now: Instant,
 ) -> Result<LiveCure, NoCard> {
-    let card = Card::in_force(rules, state, &record.material, &record.profile)?;
-    let reference = card.law.reference();
-    let driving =
-        temperature::driving(state, record.place, record.job, card.profile.driver, reference);
-    let milestones: Vec<_> = card.times.iter().map(|time| time.spec).collect();
-    let cure = Cure {
-        start: record.started,
-        law: card.law,
-        speed: card.speed(rules, record.catalyst, record.mass),
-        limits: card.limits,
-        milestones: &milestones,
-    };
-    let solution = cure.solve(&driving.history, now);
+    solve_in(rules, state, &Climate::for_cure(rules, state, record), record, now)
+}
+
+/// A cure ready to be solved: its card, its temperature, its times.
+pub struct Laid {
+    /// The card in force.
+    pub card: Card,
+    /// What drives it.
+    pub driving: Driving,
+    /// How much faster than reference it runs for its catalyst and mass.
+    pub speed: f64,
+    /// The times of its milestones, in the order of the profile.
+    pub milestones: Vec<MilestoneSpec>,
+    /// When it was mixed.
+    started: Instant,
+}
+
+impl Laid {
+    /// Lays out a cure.
+    ///
+    /// # Errors
+    /// [`NoCard`] when its material is not known on this phone.
+    pub fn of(
+        rules: &'static Rules,
+        state: &State,
+        climate: &Climate,
+        record: &CureRecord,
+        now: Instant,
+    ) -> Result<Self, NoCard> {
+        let card = Card::in_force(rules, state, &record.material, &record.profile)?;
+        let driving = climate.of_cure(record, card.profile.driver, card.law.reference());
+        let speed = card.speed(rules, record.catalyst, record.mass);
+        let place = record.moves.last().map_or(record.place, |(_, place)| *place);
+        let seen = Seen {
+            temperature: driving.at(now.max(record.started)),
+            level_ratio: card.level_ratio(record.catalyst),
+            started: record.started,
+            read: driving.read,
+            stated: state.outlooks.get(&place).is_some_and(|ahead| !ahead.is_empty()),
+        };
+        let milestones = card.milestones(speed, &seen);
+        Ok(Self { card, driving, speed, milestones, started: record.started })
+    }
+
+    /// The engine's form.
+    pub fn cure(&self) -> Cure<'_> {
+        Cure {
+            start: self.started,
+            law: self.card.law,
+            speed: self.speed,
+            limits: self.card.limits,
+            milestones: &self.milestones,
+        }
+    }
+}
+
+/// Solves one cure at an instant, in a climate that reaches back to its start.
+fn solve_in(
+    rules: &'static Rules,
+    state: &State,
+    climate: &Climate,
+    record: &CureRecord,
+    now: Instant,
+) -> Result<LiveCure, NoCard> {
+    let laid = Laid::of(rules, state, climate, record, now)?;
+    let solution = laid.cure().solve(&laid.driving.history, now);
+    let Laid { card, driving, .. } = laid;
     let job = record.job.and_then(|job| state.jobs.get(&job));
     let windows: Vec<LiveWindow> = card
         .profile
@@ -137,8 +191,11 @@ pub fn all(
 ) -> (Vec<LiveCure>, Vec<(Id, NoCard)>) {
     let mut live = Vec::new();
     let mut without = Vec::new();
-    for record in state.cures.values().filter(|cure| state.is_running(cure)) {
-        match solve(rules, state, record, now) {
+    let running = || state.cures.values().filter(|cure| state.is_running(cure));
+    let since = running().map(|cure| cure.started).min().unwrap_or(now);
+    let climate = Climate::of(rules, state, since);
+    for record in running() {
+        match solve_in(rules, state, &climate, record, now) {
             Ok(cure) => live.push(cure),
             Err(why) => without.push((record.id, why)),
         }

@@ -1,6 +1,7 @@
 //! The shop's settings: units, sound, look, hours, scales.
 
-use crate::engine::quantity::Grams;
+use crate::engine::air;
+use crate::engine::quantity::{Grams, Kilopascals, Metres};
 use crate::engine::units::Units;
 use serde::{Deserialize, Serialize};
 
@@ -37,6 +38,15 @@ pub struct Settings {
     pub scale_step: Grams,
     /// The small scale's smallest step, for catalyst.
     pub fine_scale_step: Grams,
+    /// Height of the shop above the sea: thin air lets a damp surface grow colder.
+    pub altitude: Metres,
+}
+
+impl Settings {
+    /// The air pressure at the shop's height.
+    pub fn pressure(&self) -> Kilopascals {
+        air::pressure_at(self.altitude)
+    }
 }
 
 impl Default for Settings {
@@ -50,6 +60,7 @@ impl Default for Settings {
             flash: true,
             scale_step: Grams(1.0),
             fine_scale_step: Grams(0.1),
+            altitude: Metres(0.0),
         }
     }
 }

@@ -11,6 +11,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::card::TinCard;
 use super::event::{Body, Ending, Event, Finding, Id, Material, Part, Place};
+use super::learning::Learning;
+use super::outlook::Stated;
 use super::settings::Settings;
 
 /// A check of a job that was answered.
@@ -79,6 +81,8 @@ pub struct Observation {
     pub finding: Finding,
     /// The real instant.
     pub seen: Instant,
+    /// What a person decided about it: whether it teaches anything about its tin.
+    pub counts: Option<bool>,
 }
 
 /// A cure as it was started, with what was seen of it.
@@ -106,8 +110,10 @@ pub struct CureRecord {
     pub batch: Option<Id>,
     /// The instant of the act that started it.
     pub started: Instant,
-    /// Where it is.
+    /// Where it was started.
     pub place: Place,
+    /// Where it was carried, and when, in order.
+    pub moves: Vec<(Instant, Place)>,
     /// Reason given for starting against a stop.
     pub reason: Option<String>,
     /// Observations in order.
@@ -169,6 +175,10 @@ pub struct Tin {
     pub card: TinCard,
     /// Taken off the Shelf.
     pub retired: bool,
+    /// What was learned of it and takes effect.
+    pub learning: Option<Learning>,
+    /// Nothing seen before this teaches anything about it.
+    pub reset: Option<Instant>,
 }
 
 /// Everything that is true now.
@@ -184,6 +194,8 @@ pub struct State {
     pub readings: Vec<Reading>,
     /// Tins.
     pub tins: BTreeMap<Id, Tin>,
+    /// What each place will see after its last reading.
+    pub outlooks: BTreeMap<Place, Vec<Stated>>,
     /// Settings.
     pub settings: Settings,
 }
@@ -258,6 +270,7 @@ impl State {
                     batch: *batch,
                     started: *started,
                     place: *place,
+                    moves: Vec::new(),
                     reason: reason.clone(),
                     seen: Vec::new(),
                     ended: None,
@@ -293,7 +306,28 @@ impl State {
                 self.readings.insert(after, reading);
             }
             Body::TinAdded { tin } => {
-                self.tins.insert(*id, Tin { id: *id, card: tin.clone(), retired: false });
+                let tin =
+                    Tin { id: *id, card: tin.clone(), retired: false, learning: None, reset: None };
+                self.tins.insert(*id, tin);
+            }
+            Body::OutlookStated { place, ahead } => {
+                self.outlooks.insert(*place, ahead.clone());
+            }
+            Body::LearningAccepted { tin, learning } => {
+                if let Some(tin) = self.tins.get_mut(tin) {
+                    tin.learning = Some(learning.clone());
+                }
+            }
+            Body::LearningReset { tin } => {
+                if let Some(tin) = self.tins.get_mut(tin) {
+                    (tin.learning, tin.reset) = (None, Some(*at));
+                }
+            }
+            Body::FindingJudged { finding, counts } => {
+                let seen = self.cures.values_mut().flat_map(|cure| &mut cure.seen);
+                for observation in seen.filter(|observation| observation.event == *finding) {
+                    observation.counts = Some(*counts);
+                }
             }
             Body::TinRetired { tin } => {
                 if let Some(tin) = self.tins.get_mut(tin) {
@@ -303,6 +337,7 @@ impl State {
             Body::SettingsChanged { settings } => self.settings = settings.clone(),
             Body::Undone { .. } => {}
             Body::Observed { cure, .. }
+            | Body::CureMoved { cure, .. }
             | Body::CureEnded { cure, .. }
             | Body::AlarmAnswered { cure, .. } => {
                 if let Some(cure) = self.cures.get_mut(cure) {
@@ -410,7 +445,9 @@ fn apply_to_cure(cure: &mut CureRecord, event: Id, at: Instant, body: &Body) {
             window: window.clone(),
             finding: *finding,
             seen: *seen,
+            counts: None,
         }),
+        Body::CureMoved { place, moved, .. } => cure.moves.push((*moved, *place)),
         Body::CureEnded { how, .. } => cure.ended = Some((*how, at)),
         Body::AlarmAnswered { alarm, .. } => {
             cure.answered.insert(alarm.clone(), at);

@@ -3,21 +3,31 @@
 //! A pot follows the air. A thin film follows the surface that it lies on: a
 //! measured surface wins, and afterwards follows the air's changes while its
 //! own offset fades. Without a measured surface, damp clay lies between the
-//! wet-bulb and dry-bulb temperature of the air. Without any reading the
-//! card's reference temperature is assumed, and said to be.
+//! wet-bulb and dry-bulb temperature of the air. What is mixed with water
+//! follows the room and, for a part, its water. Without any reading the card's
+//! reference temperature is assumed, and said to be.
+//!
+//! After the last reading of the air a stated outlook continues it, else it
+//! holds. Everything is laid once per place ([`Climate`]) and shared by all its
+//! cures, so that thousands of readings are read once and not for every cure.
 
 use crate::engine::air::{self, RelativeHumidity};
 use crate::engine::history::TemperatureHistory;
-use crate::engine::quantity::{Celsius, Instant, Kelvins, Minutes, Percent, Span};
-use crate::trade::model::Driver;
+use crate::engine::outlook;
+use crate::engine::quantity::{Celsius, Instant, Kelvins, Kilopascals, Minutes, Percent, Span};
+use crate::trade::model::{Driver, Rules};
 use std::fmt;
 
 use super::event::{Id, Place};
-use super::state::{Reading, State};
+use super::outlook::for_engine;
+use super::state::{CureRecord, Reading, State};
 
 /// Time in which a surface loses half of its difference from the air. A working
-/// rule for head-sized clay; issue of a fitted value belongs to learning.
+/// rule for head-sized clay.
 const HALF_LIFE: Minutes = Minutes(120.0);
+
+/// How long before a cure readings still tell something about it.
+const BEFORE: Minutes = Minutes(48.0 * 60.0);
 
 /// What a driving temperature stands on.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,16 +65,18 @@ pub struct Driving {
     pub history: Span<TemperatureHistory>,
     /// What it stands on.
     pub basis: Basis,
+    /// The last reading in it: what comes later is an outlook. None without one.
+    pub read: Option<Instant>,
 }
 
 impl Driving {
-    fn exact(history: TemperatureHistory, basis: Basis) -> Self {
+    fn exact(history: TemperatureHistory, basis: Basis, read: Option<Instant>) -> Self {
         let history = Span { low: history.clone(), likely: history.clone(), high: history };
-        Self { history, basis }
+        Self { history, basis, read }
     }
 
     fn assumed(reference: Celsius) -> Self {
-        Self::exact(TemperatureHistory::constant(reference), Basis::Assumed(reference))
+        Self::exact(TemperatureHistory::constant(reference), Basis::Assumed(reference), None)
     }
 
     /// The likely temperature at an instant.
@@ -93,89 +105,216 @@ pub fn newest_surface(state: &State, place: Place, job: Option<Id>) -> Option<(I
     own.or_else(|| newest(state, place, |r| r.surface.filter(|_| r.job.is_none())))
 }
 
-/// The driving temperature of a clock.
+type Points = Vec<(Instant, Celsius)>;
+
+/// The temperatures of every place from some instant on.
+pub struct Climate {
+    places: Vec<(Place, Local)>,
+}
+
+/// The temperatures of one place.
+struct Local {
+    /// The air's readings, carried on by the outlook.
+    air: Option<TemperatureHistory>,
+    /// The last reading of the air.
+    read: Option<Instant>,
+    /// What is mixed with water here.
+    mix: Option<TemperatureHistory>,
+    /// A damp surface: cold end, likely, warm end.
+    damp: Option<Span<TemperatureHistory>>,
+    /// Measured surfaces with the job that they belong to, in order.
+    surfaces: Vec<(Option<Id>, Instant, Celsius)>,
+}
+
+impl Climate {
+    /// The temperatures for cures that started at `since` or later.
+    pub fn of(rules: &Rules, state: &State, since: Instant) -> Self {
+        let pressure = state.settings.pressure();
+        let share = rules.constant("mix-water-share").map_or(0.38, |c| c.figure.likely / 100.0);
+        let places = [Place::Bench, Place::Cabinet, Place::Demo];
+        let places = places.map(|place| (place, Local::of(state, place, since, pressure, share)));
+        Self { places: places.into() }
+    }
+
+    /// The temperatures for one cure.
+    pub fn for_cure(rules: &Rules, state: &State, record: &CureRecord) -> Self {
+        Self::of(rules, state, record.started)
+    }
+
+    /// The driving temperature of a clock at a place.
+    pub fn driving(
+        &self,
+        place: Place,
+        job: Option<Id>,
+        driver: Driver,
+        reference: Celsius,
+    ) -> Driving {
+        let local = self.places.iter().find(|(at, _)| *at == place).map(|(_, local)| local);
+        local
+            .and_then(|local| local.driving(job, driver))
+            .unwrap_or_else(|| Driving::assumed(reference))
+    }
+
+    /// The driving temperature of a cure, from place to place.
+    pub fn of_cure(&self, record: &CureRecord, driver: Driver, reference: Celsius) -> Driving {
+        let first = self.driving(record.place, record.job, driver, reference);
+        record.moves.iter().fold(first, |before, (moved, place)| {
+            join(before, *moved, self.driving(*place, record.job, driver, reference))
+        })
+    }
+}
+
+/// One driving temperature up to an instant, and another from there on.
+fn join(before: Driving, moved: Instant, after: Driving) -> Driving {
+    let joined = |before: &TemperatureHistory, after: &TemperatureHistory| {
+        let just_before = Instant(moved.millis() - 1);
+        let old = before.points().iter().copied().filter(|(at, _)| *at < just_before);
+        let new = after.points().iter().copied().filter(|(at, _)| *at > moved);
+        let edge = [(just_before, before.at(just_before)), (moved, after.at(moved))];
+        TemperatureHistory::new(old.chain(edge).chain(new)).unwrap_or_else(|_| after.clone())
+    };
+    let history = Span {
+        low: joined(&before.history.low, &after.history.low),
+        likely: joined(&before.history.likely, &after.history.likely),
+        high: joined(&before.history.high, &after.history.high),
+    };
+    Driving { history, basis: after.basis, read: after.read }
+}
+
+/// The driving temperature of a clock that starts now.
 pub fn driving(
+    rules: &Rules,
     state: &State,
-    place: Place,
-    job: Option<Id>,
+    (place, job): (Place, Option<Id>),
     driver: Driver,
     reference: Celsius,
+    now: Instant,
 ) -> Driving {
-    let here: Vec<&Reading> = state.readings.iter().filter(|r| r.place == place).collect();
-    let air: Vec<(Instant, Celsius)> =
-        here.iter().filter_map(|r| r.air.map(|air| (r.taken, air))).collect();
-    match driver {
-        Driver::Room => series(air, Basis::Measured),
-        Driver::Mix => {
-            let water: Vec<(Instant, Celsius)> = here
-                .iter()
-                .filter_map(|r| r.water.or(r.air).map(|value| (r.taken, value)))
-                .collect();
-            series(water, Basis::Measured)
+    Climate::of(rules, state, now).driving(place, job, driver, reference)
+}
+
+impl Local {
+    fn of(
+        state: &State,
+        place: Place,
+        since: Instant,
+        pressure: Kilopascals,
+        water_share: f64,
+    ) -> Self {
+        let old = state.readings.partition_point(|r| r.taken < since - BEFORE);
+        // The last one before still holds.
+        let (before, recent) = state.readings.split_at(old);
+        let last = before.iter().rposition(|r| r.place == place && r.air.is_some());
+        let carried = last.and_then(|index| before.get(index..)).unwrap_or(&[]);
+        let here: Vec<&Reading> =
+            carried.iter().chain(recent).filter(|r| r.place == place).collect();
+        let measured: Points = here.iter().filter_map(|r| Some((r.taken, r.air?))).collect();
+        let stated = state.outlooks.get(&place).map_or_else(Vec::new, |ahead| for_engine(ahead));
+        let read = measured.last().map(|(taken, _)| *taken);
+        let air = TemperatureHistory::new(measured)
+            .ok()
+            .map(|air| outlook::extended(&air, &stated).unwrap_or(air));
+        let waters: Points = here.iter().filter_map(|r| Some((r.taken, r.water?))).collect();
+        let mix = match (&air, waters.is_empty()) {
+            (Some(air), false) => {
+                let mixed = waters.iter().map(|&(taken, water)| {
+                    let room = air.at(taken);
+                    (taken, room + Kelvins(water.above(room).value() * water_share))
+                });
+                TemperatureHistory::new(follow(mixed.collect(), Some(air))).ok()
+            }
+            (Some(air), true) => Some(air.clone()),
+            (None, _) => TemperatureHistory::new(waters).ok(),
+        };
+        let surfaces = here.iter().filter_map(|r| Some((r.job, r.taken, r.surface?))).collect();
+        let damp = air.as_ref().and_then(|air| damp(&here, air, read, pressure));
+        Self { air, read, mix, damp, surfaces }
+    }
+
+    fn driving(&self, job: Option<Id>, driver: Driver) -> Option<Driving> {
+        let read = self.read;
+        match driver {
+            Driver::Room => Some(Driving::exact(self.air.clone()?, Basis::Measured, read)),
+            Driver::Mix => Some(Driving::exact(self.mix.clone()?, Basis::Measured, read)),
+            Driver::Surface => self.surface(job),
         }
-        Driver::Surface => surface(&here, &air, job),
     }
-    .unwrap_or_else(|| Driving::assumed(reference))
-}
 
-fn series(points: Vec<(Instant, Celsius)>, basis: Basis) -> Option<Driving> {
-    TemperatureHistory::new(points).ok().map(|history| Driving::exact(history, basis))
-}
-
-fn surface(here: &[&Reading], air: &[(Instant, Celsius)], job: Option<Id>) -> Option<Driving> {
-    let own = here.iter().any(|r| r.surface.is_some() && r.job.is_some() && r.job == job);
-    let measured: Vec<(Instant, Celsius)> = here
-        .iter()
-        .filter(|r| if own { r.job == job } else { r.job.is_none() })
-        .filter_map(|r| r.surface.map(|surface| (r.taken, surface)))
-        .collect();
-    if measured.is_empty() {
-        return estimated(here, air);
+    fn surface(&self, job: Option<Id>) -> Option<Driving> {
+        let own = job.is_some() && self.surfaces.iter().any(|(of, ..)| *of == job);
+        let of = if own { job } else { None };
+        let measured: Points =
+            self.surfaces.iter().filter(|s| s.0 == of).map(|s| (s.1, s.2)).collect();
+        if let Some((taken, _)) = measured.last() {
+            let read = self.read.map_or(*taken, |read| read.max(*taken));
+            let history = TemperatureHistory::new(follow(measured, self.air.as_ref())).ok()?;
+            return Some(Driving::exact(history, Basis::Measured, Some(read)));
+        }
+        Some(match &self.damp {
+            Some(history) => {
+                Driving { history: history.clone(), basis: Basis::SurfaceFromAir, read: self.read }
+            }
+            None => Driving::exact(self.air.clone()?, Basis::AirForSurface, self.read),
+        })
     }
-    series(follow(&measured, air), Basis::Measured)
 }
 
-/// Measured surfaces, carried on by the air: at each air reading after a
-/// surface reading the surface is the air plus its faded offset.
-fn follow(measured: &[(Instant, Celsius)], air: &[(Instant, Celsius)]) -> Vec<(Instant, Celsius)> {
-    let mut points = measured.to_vec();
-    let Ok(room) = TemperatureHistory::new(air.iter().copied()) else {
-        return points;
-    };
-    for &(instant, warm) in air {
-        let before = measured.iter().rev().find(|(taken, _)| *taken < instant);
-        let taken_now = measured.iter().any(|(taken, _)| *taken == instant);
-        if let Some(&(taken, surface)) = before
-            && !taken_now
+/// Measured values, carried on by the air: at each point of the air after one it
+/// is the air plus its faded offset.
+fn follow(measured: Points, air: Option<&TemperatureHistory>) -> Points {
+    let Some(air) = air else { return measured };
+    let mut points = Points::new();
+    let mut ahead = measured.iter().copied().peekable();
+    let mut last: Option<(Instant, Celsius)> = None;
+    for &(instant, warm) in air.points() {
+        while let Some(next) = ahead.next_if(|(taken, _)| *taken <= instant) {
+            points.push(next);
+            last = Some(next);
+        }
+        if let Some((taken, value)) = last
+            && taken < instant
         {
-            let offset = surface.above(room.at(taken)).value();
+            let offset = value.above(air.at(taken)).value();
             let faded = offset * 0.5_f64.powf(instant.since(taken) / HALF_LIFE);
             points.push((instant, warm + Kelvins(faded)));
         }
     }
+    points.extend(ahead);
     points
 }
 
-/// Between wet-bulb and dry-bulb, where the humidity is known.
-fn estimated(here: &[&Reading], air: &[(Instant, Celsius)]) -> Option<Driving> {
+/// A damp surface between wet-bulb and dry-bulb, where the humidity is known.
+/// After the last reading the air keeps its moisture, not its humidity: as it
+/// cools it comes nearer to its dew point.
+fn damp(
+    here: &[&Reading],
+    air: &TemperatureHistory,
+    read: Option<Instant>,
+    pressure: Kilopascals,
+) -> Option<Span<TemperatureHistory>> {
+    let mut ends: [Points; 3] = Default::default();
+    let mut push = |taken: Instant, air: Celsius, humidity: f64| {
+        let Ok(humidity) = RelativeHumidity::new(humidity) else { return };
+        let span = air::surface_estimate(air, humidity, pressure);
+        for (points, end) in ends.iter_mut().zip([span.low, span.likely, span.high]) {
+            points.push((taken, end));
+        }
+    };
     let mut humidity: Option<Percent> = None;
-    let mut low = Vec::new();
-    let mut likely = Vec::new();
-    let mut high = Vec::new();
+    let mut last: Option<(Celsius, Percent)> = None;
     for reading in here {
         humidity = reading.humidity.or(humidity);
-        let (Some(air), Some(humidity)) = (reading.air, humidity) else { continue };
-        let Ok(humidity) = RelativeHumidity::new(humidity.value()) else { continue };
-        let span = air::surface_estimate(air, humidity, air::STANDARD_PRESSURE);
-        low.push((reading.taken, span.low));
-        likely.push((reading.taken, span.likely));
-        high.push((reading.taken, span.high));
-    }
-    let history = |points| TemperatureHistory::new(points).ok();
-    match (history(low), history(likely), history(high)) {
-        (Some(low), Some(likely), Some(high)) => {
-            Some(Driving { history: Span { low, likely, high }, basis: Basis::SurfaceFromAir })
+        if let (Some(air), Some(humidity)) = (reading.air, humidity) {
+            push(reading.taken, air, humidity.value());
+            last = Some((air, humidity));
         }
-        _ => series(air.to_vec(), Basis::AirForSurface),
     }
+    let (air_read, humidity) = last?;
+    let ahead = air.points().iter().filter(|(at, _)| read.is_some_and(|read| *at > read));
+    for &(at, warm) in ahead {
+        let drier = air::saturation_pressure(air_read) / air::saturation_pressure(warm);
+        push(at, warm, (humidity.value() * drier).min(100.0));
+    }
+    let [low, likely, high] = ends.map(|points| TemperatureHistory::new(points).ok());
+    Some(Span { low: low?, likely: likely?, high: high? })
 }

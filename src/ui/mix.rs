@@ -10,6 +10,7 @@ use crate::job::card::{self, Card};
 use crate::job::command::{self, Start};
 use crate::job::event::{Body, Id, Material, Part, Place};
 use crate::job::stage;
+use crate::job::temperature;
 use crate::trade::model::{Driver, Family, Mixing, Profile};
 use crate::ui::amounts::amount_of;
 use crate::ui::app::go;
@@ -336,8 +337,9 @@ fn tubs(
         let card = Card::in_force(store.rules(), state, &material, &profile.id).ok()?;
         let place = job.and_then(|job| state.jobs.get(&job)).map(|j| j.place).unwrap_or_default();
         let reference = card.law.reference();
-        let driving = crate::job::temperature::driving(state, place, job, Driver::Room, reference);
         let now: Instant = store.now.get_untracked();
+        let of = (place, job);
+        let driving = temperature::driving(store.rules(), state, of, Driver::Room, reference, now);
         let rate = card.law.rate(driving.at(now)) * card.speed(store.rules(), level, None);
         batch::tubs(store.rules(), &card, rate, total)
     })

@@ -4,6 +4,7 @@
 //! appended and durable, the fold changes, signals change, views follow. A view
 //! makes no browser call and no sum.
 
+pub mod chart;
 pub mod route;
 
 #[cfg(target_arch = "wasm32")]

@@ -1,5 +1,6 @@
 //! The condition gate before a stage: room, surface and dew point, in words.
 
+use crate::device::clock;
 use crate::engine::air::GateVerdict;
 use crate::job::event::Id;
 use crate::job::{command, gate};
@@ -7,7 +8,7 @@ use crate::trade::model::Stage;
 use crate::ui::parts::live;
 use crate::ui::prelude::*;
 use crate::ui::readings::ReadingEntry;
-use crate::ui::store::use_store;
+use crate::ui::store::{MORNING, use_store};
 
 /// The gate of a stage with the reading that it wants.
 #[component]
@@ -17,7 +18,7 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> Node {
         let now = store.now.get();
         store.state.with(|state| {
             let at = command::at(store.rules(), state, job, &stage.id).ok()?;
-            gate::judge(store.rules(), state, &at, now)
+            gate::judge(store.rules(), state, &at, now, clock::next_at(MORNING, now))
         })
     };
     let (word, class) = (

@@ -15,7 +15,7 @@ use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::parts::{live, redraw, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
-use crate::ui::store::{Store, use_store};
+use crate::ui::store::{MORNING, Store, use_store};
 use crate::ui::words;
 
 /// The clocks that one act starts.
@@ -148,7 +148,8 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> Node {
         let blocked: Result<Option<Vec<String>>, Refusal> = store.state.with_untracked(|state| {
             let at = command::at(store.rules(), state, job, &stage.id)?;
             command::ready(&at, state, &live)?;
-            Ok(match gate::judge(store.rules(), state, &at, now) {
+            let morning = clock::next_at(MORNING, now);
+            Ok(match gate::judge(store.rules(), state, &at, now, morning) {
                 Some(GateVerdict::Stop(reasons)) => {
                     Some(reasons.iter().map(ToString::to_string).collect())
                 }
@@ -269,7 +270,7 @@ pub fn CatalystStep(
     };
     let advice = move || {
         let now = store.now.get();
-        store.state.with(|state| gate::catalyst_advice(state, family, job, now))
+        store.state.with(|state| gate::catalyst_advice(store.rules(), state, family, job, now))
     };
     view! {
         <div class="stepper" role="group" aria-label="Catalyst level">

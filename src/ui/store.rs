@@ -14,10 +14,17 @@ use crate::job::state::State;
 use crate::trade::model::Rules;
 use crate::trade::rules;
 use crate::ui::prelude::*;
-use crate::{device::storage::StoreError, engine::quantity::Instant};
+use crate::{
+    device::storage::StoreError,
+    engine::quantity::{Instant, Minutes},
+};
 use std::ops::Deref;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
+
+/// When the shop opens in the morning, in minutes after midnight: what is left
+/// overnight should be hard by then.
+pub const MORNING: Minutes = Minutes(8.0 * 60.0);
 
 /// A line at the foot of the screen.
 #[derive(Clone, Debug, PartialEq)]

@@ -130,6 +130,7 @@ fn Form(family: &'static Family) -> Node {
         let card = TinCard {
             name: name.get_untracked(),
             family: family.id.clone(),
+            follows: None,
             batch: Some(batch.get_untracked().trim().to_owned()).filter(|text| !text.is_empty()),
             times: times
                 .get_untracked()

@@ -4,7 +4,7 @@
 //! or think about, by limits that the trade data states, and what to do.
 
 use super::{RelativeHumidity, dew_point};
-use crate::engine::quantity::{Celsius, Kelvins, Percent};
+use crate::engine::quantity::{Celsius, Kelvins, Minutes, Percent};
 use crate::engine::sorting::sort_by_key;
 use std::fmt;
 
@@ -124,6 +124,20 @@ pub enum GateReason {
         /// The most.
         most: Percent,
     },
+    /// By the outlook it grows too cold while still wet: mind.
+    ColdAhead {
+        /// What it will be.
+        coming: Celsius,
+        /// The least.
+        least: Celsius,
+    },
+    /// By the outlook the night does not harden it, or only just: mind.
+    ShortNight {
+        /// What hardens by morning, in minutes at reference.
+        hardened: Minutes,
+        /// What it takes.
+        needed: Minutes,
+    },
 }
 
 impl GateReason {
@@ -197,6 +211,20 @@ impl fmt::Display for GateReason {
                 now.value(),
                 good.value()
             ),
+            Self::ColdAhead { coming, least } => write!(
+                f,
+                "By the outlook it falls to {:.1} °C while still wet, under {:.0} °C: it may not \
+                 cure properly. Keep the heat on, or begin in the morning.",
+                coming.value(),
+                least.value()
+            ),
+            Self::ShortNight { hardened, needed } => write!(
+                f,
+                "By the outlook {:.1} of {:.1} hours of hardening are done by morning. Keep the \
+                 heat on, begin earlier, or leave it longer.",
+                hardened.value() / 60.0,
+                needed.value() / 60.0
+            ),
             Self::TooDamp { now, most } => write!(
                 f,
                 "The humidity is {:.0} %, over {:.0} %: moisture gets into the work. Dry or warm \
@@ -225,6 +253,16 @@ pub enum GateVerdict {
 }
 
 impl GateVerdict {
+    /// The same with one reason more.
+    pub fn and(self, reason: GateReason) -> Self {
+        let mut reasons = match self {
+            Self::Pass => Vec::new(),
+            Self::Warn(reasons) | Self::Stop(reasons) => reasons,
+        };
+        reasons.push(reason);
+        Self::of(reasons)
+    }
+
     fn of(mut reasons: Vec<GateReason>) -> Self {
         sort_by_key(&mut reasons, |reason| !reason.stops());
         match reasons.first() {
