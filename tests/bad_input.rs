@@ -5,12 +5,14 @@
 //! invented scenario: internal consistency), or those of the same journal
 //! without the bad entry: a definition of our own, that bad input must not count.
 
+use benchtide::engine::air::{GateReason, GateVerdict};
 use benchtide::engine::quantity::{Celsius, Instant, Minutes, Percent, Span};
-use benchtide::job::alarm;
 use benchtide::job::command::{self, NewReading, Refusal, Start};
 use benchtide::job::event::{Body, Event, Id, Material, Place};
 use benchtide::job::live::{self, LiveCure, NoTime, WindowState};
 use benchtide::job::state::State;
+use benchtide::job::{alarm, gate};
+use benchtide::trade::model::Gate;
 use benchtide::trade::rules;
 use std::collections::BTreeMap;
 
@@ -288,5 +290,132 @@ fn readings_at_the_ends_of_all_time_change_nothing() {
             told(&shop.cure(cure, NOW))
         });
         assert_eq!(found, wanted, "{far}");
+    }
+}
+
+// ---- A clock that ran ahead, and was set back ----
+
+/// The verdict before a resin film on a finial, in a room at 17 °C with 58 %,
+/// after readings of its surface: 15.5 °C is let through with care, 12 °C is
+/// stopped (trade reference 3.10 and 5.4).
+fn gated(readings: &[(Instant, f64)]) -> GateVerdict {
+    let mut shop = Shop::default();
+    let job = finial(&mut shop);
+    for &(taken, surface) in readings {
+        let body = Body::ReadingTaken {
+            place: Place::Bench,
+            job: None,
+            air: Some(Celsius(17.0)),
+            humidity: Some(Percent(58.0)),
+            surface: Some(Celsius(surface)),
+            water: None,
+            taken,
+        };
+        shop.add(taken, body);
+    }
+    let method = rules().method("M1").unwrap();
+    let stage = method.stages.iter().find(|s| s.gate == Some(Gate::ResinFilm)).unwrap();
+    let state = shop.state();
+    let at = command::at(rules(), &state, job, &stage.id).unwrap();
+    gate::judge(rules(), &state, &at, NOW, NOW + Minutes(900.0)).unwrap()
+}
+
+#[test]
+fn of_two_conditions_at_one_instant_a_gate_goes_by_the_later_entry() {
+    let cold_then_fit = gated(&[(ago(5.0), 12.0), (ago(5.0), 15.5)]);
+    assert!(matches!(cold_then_fit, GateVerdict::Warn(_)), "{cold_then_fit:?}");
+    let fit_then_cold = gated(&[(ago(5.0), 15.5), (ago(5.0), 12.0)]);
+    assert!(matches!(fit_then_cold, GateVerdict::Stop(_)), "{fit_then_cold:?}");
+}
+
+#[test]
+fn a_gate_takes_no_reading_that_lies_ahead_for_a_fresh_one() {
+    // Taken before the clock was set back: nobody knows how long ago.
+    for ahead in [5.0, 60.0, 60.0 * 24.0] {
+        let found = gated(&[(NOW + Minutes(ahead), 15.5)]);
+        assert_eq!(found, GateVerdict::Warn(vec![GateReason::NoFreshReading]), "{ahead}");
+    }
+}
+
+#[test]
+fn a_gate_goes_by_the_newest_reading_that_does_not_lie_ahead() {
+    let cold_now = [(NOW + Minutes(60.0), 15.5), (ago(5.0), 12.0)];
+    let found = gated(&cold_now);
+    assert!(matches!(found, GateVerdict::Stop(_)), "{found:?}");
+    let fit_now = [(NOW + Minutes(60.0), 12.0), (ago(5.0), 15.5)];
+    let found = gated(&fit_now);
+    assert!(matches!(found, GateVerdict::Warn(_)), "{found:?}");
+}
+
+#[test]
+fn a_reading_after_the_clock_was_set_back_overrules_those_that_lie_ahead() {
+    let (mut set_back, mut right) = (Shop::default(), Shop::default());
+    set_back.air(NOW + Minutes(60.0), 29.0);
+    for shop in [&mut set_back, &mut right] {
+        shop.air(ago(10.0), 17.0);
+    }
+    let [set_back, right] = [set_back, right].map(|mut shop| {
+        let cure = shop.start(ago(5.0), "SI-TIN", "coat");
+        told(&shop.cure(cure, NOW))
+    });
+    assert_eq!(set_back, right);
+}
+
+// ---- What a backup of another hand may bring, past all commands ----
+
+#[test]
+fn a_temperature_that_can_not_be_leaves_the_other_readings_standing() {
+    for bad in [400.0, -300.0, 81.0] {
+        let (mut spoilt, mut right) = (Shop::default(), Shop::default());
+        for shop in [&mut spoilt, &mut right] {
+            shop.air(ago(90.0), 14.0);
+        }
+        spoilt.air(ago(60.0), bad);
+        let [spoilt, right] = [spoilt, right].map(|mut shop| {
+            let cure = shop.start(ago(85.0), "SI-TIN", "coat");
+            let cure = shop.cure(cure, NOW);
+            (told(&cure), cure.temperature, cure.basis)
+        });
+        assert_eq!(spoilt, right, "{bad}");
+    }
+}
+
+#[test]
+fn a_humidity_that_can_not_be_is_as_if_it_had_not_been_read() {
+    for bad in [0.0, 130.0, -5.0] {
+        let (mut spoilt, mut right) = (Shop::default(), Shop::default());
+        for (shop, humidity) in [(&mut spoilt, Some(Percent(bad))), (&mut right, None)] {
+            shop.air(ago(90.0), 22.0);
+            let body = Body::ReadingTaken {
+                place: Place::Bench,
+                job: None,
+                air: Some(Celsius(18.0)),
+                humidity,
+                surface: None,
+                water: None,
+                taken: ago(60.0),
+            };
+            shop.add(ago(60.0), body);
+        }
+        let [spoilt, right] = [spoilt, right].map(|mut shop| {
+            let cure = shop.start(ago(85.0), "UP-GEL", "film");
+            let cure = shop.cure(cure, NOW);
+            (told(&cure), cure.temperature, cure.basis)
+        });
+        assert_eq!(spoilt, right, "{bad}");
+    }
+}
+
+#[test]
+fn a_clock_started_at_the_ends_of_all_time_does_not_bring_the_app_down() {
+    for far in [i64::MIN, i64::MAX] {
+        let mut shop = Shop::default();
+        shop.air(ago(10.0), 17.0);
+        let cure = shop.start(ago(5.0), "SI-TIN", "coat");
+        if let Some(Event { body: Body::CureStarted { started, .. }, .. }) = shop.events.last_mut()
+        {
+            *started = Instant(far);
+        }
+        shop.cure(cure, NOW);
     }
 }

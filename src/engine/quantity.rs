@@ -248,7 +248,7 @@ impl Instant {
 
     /// The span from `earlier` to `self`; negative when `self` is the earlier one.
     pub fn since(self, earlier: Instant) -> Minutes {
-        Minutes((self.0 - earlier.0) as f64 / 60_000.0)
+        Minutes(self.0.saturating_sub(earlier.0) as f64 / 60_000.0)
     }
 }
 

@@ -437,6 +437,16 @@ pub fn altitude(height: Metres) -> Result<Metres, Refusal> {
     if possible { Ok(height) } else { Err(Refusal::AltitudeOutside) }
 }
 
+/// Whether a workshop may be at a temperature: -20 to 60 °C.
+pub fn temperature_possible(t: Celsius) -> bool {
+    (-20.0..=60.0).contains(&t.value())
+}
+
+/// Whether air may have a relative humidity: 1 to 100 %.
+pub fn humidity_possible(humidity: Percent) -> bool {
+    (1.0..=100.0).contains(&humidity.value())
+}
+
 /// A reading to be taken.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct NewReading {
@@ -464,12 +474,12 @@ pub fn reading(reading: NewReading, taken: Instant, now: Instant) -> Result<Body
         return Err(Refusal::ReadingEmpty);
     }
     for temperature in [air, surface, water].into_iter().flatten() {
-        if !(-20.0..=60.0).contains(&temperature.value()) {
+        if !temperature_possible(temperature) {
             return Err(Refusal::TemperatureOutside(temperature));
         }
     }
     if let Some(humidity) = humidity
-        && !(1.0..=100.0).contains(&humidity.value())
+        && !humidity_possible(humidity)
     {
         return Err(Refusal::HumidityOutside(humidity));
     }

@@ -77,7 +77,7 @@ pub fn shown_constant(state: &State, place: Place) -> Option<Fit> {
     let points: Vec<(Instant, Celsius)> = state
         .readings
         .iter()
-        .filter(|r| r.place == place && r.taken >= stated.at)
+        .filter(|r| r.place == place && !r.ahead && r.taken >= stated.at)
         .filter_map(|r| Some((r.taken, r.air?)))
         .collect();
     outlook::fit_constant(&points, stated.temperature).ok()

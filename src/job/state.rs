@@ -10,6 +10,7 @@ use crate::engine::sorting::sort_by_key;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::card::TinCard;
+use super::command::{humidity_possible, temperature_possible};
 use super::event::{Body, Ending, Event, Finding, Id, Material, Part, Place};
 use super::learning::Learning;
 use super::outlook::Stated;
@@ -164,6 +165,10 @@ pub struct Reading {
     pub water: Option<Celsius>,
     /// When it was read.
     pub taken: Instant,
+    /// Another was entered after it at an earlier hour: the clock ran ahead when
+    /// this one was taken, and nobody knows when that really was. It stays on
+    /// the record and moves nothing.
+    pub ahead: bool,
 }
 
 /// A tin on the Shelf.
@@ -292,16 +297,22 @@ impl State {
                 self.batches.insert(*id, batch);
             }
             Body::ReadingTaken { place, job, air, humidity, surface, water, taken } => {
+                // What can't be is as if it had not been read, however it came
+                // into the journal.
+                let believed = |t: &Option<Celsius>| t.filter(|t| temperature_possible(*t));
                 let reading = Reading {
                     id: *id,
                     place: *place,
                     job: *job,
-                    air: *air,
-                    humidity: *humidity,
-                    surface: *surface,
-                    water: *water,
+                    air: believed(air),
+                    humidity: humidity.filter(|humidity| humidity_possible(*humidity)),
+                    surface: believed(surface),
+                    water: believed(water),
                     taken: *taken,
+                    ahead: false,
                 };
+                let later = self.readings.iter_mut().rev().take_while(|r| r.taken > *at);
+                later.filter(|r| r.place == *place).for_each(|r| r.ahead = true);
                 let after = self.readings.partition_point(|r| r.taken <= *taken);
                 self.readings.insert(after, reading);
             }

@@ -95,7 +95,7 @@ pub fn newest<T>(
         .readings
         .iter()
         .rev()
-        .filter(|reading| reading.place == place)
+        .filter(|reading| reading.place == place && !reading.ahead)
         .find_map(|reading| pick(reading).map(|value| (reading.taken, value)))
 }
 
@@ -204,10 +204,10 @@ impl Local {
         let old = state.readings.partition_point(|r| r.taken < since - BEFORE);
         // The last one before still holds.
         let (before, recent) = state.readings.split_at(old);
-        let last = before.iter().rposition(|r| r.place == place && r.air.is_some());
+        let last = before.iter().rposition(|r| r.place == place && !r.ahead && r.air.is_some());
         let carried = last.and_then(|index| before.get(index..)).unwrap_or(&[]);
         let here: Vec<&Reading> =
-            carried.iter().chain(recent).filter(|r| r.place == place).collect();
+            carried.iter().chain(recent).filter(|r| r.place == place && !r.ahead).collect();
         let measured: Points = here.iter().filter_map(|r| Some((r.taken, r.air?))).collect();
         let stated = state.outlooks.get(&place).map_or_else(Vec::new, |ahead| for_engine(ahead));
         let read = measured.last().map(|(taken, _)| *taken);

@@ -96,6 +96,18 @@ pub enum Unit {
     /// Litres.
     #[serde(rename = "l")]
     Litre,
+    /// Kilojoules per mole.
+    #[serde(rename = "kJ/mol")]
+    KilojoulePerMole,
+    /// Joules per gram.
+    #[serde(rename = "J/g")]
+    JoulePerGram,
+    /// Joules per gram and kelvin.
+    #[serde(rename = "J/(g K)")]
+    JoulePerGramKelvin,
+    /// Watts per metre and kelvin.
+    #[serde(rename = "W/(m K)")]
+    WattPerMetreKelvin,
     /// A bare ratio or factor.
     #[serde(rename = "x")]
     Factor,

@@ -51,6 +51,10 @@ const DENSITY: Wanted = Wanted { units: &[Unit::GramPerMillilitre], words: "g/ml
 const AREAL_MASS: Wanted = Wanted { units: &[Unit::GramPerSquareMetre], words: "g/m2" };
 const PER_HUNDRED: Wanted = Wanted { units: &[Unit::PerHundred], words: "per100" };
 const MONTHS: Wanted = Wanted { units: &[Unit::Month], words: "month" };
+const MOLAR_ENERGY: Wanted = Wanted { units: &[Unit::KilojoulePerMole], words: "kJ/mol" };
+const HEAT: Wanted = Wanted { units: &[Unit::JoulePerGram], words: "J/g" };
+const SPECIFIC_HEAT: Wanted = Wanted { units: &[Unit::JoulePerGramKelvin], words: "J/(g K)" };
+const CONDUCTIVITY: Wanted = Wanted { units: &[Unit::WattPerMetreKelvin], words: "W/(m K)" };
 const LENGTH: Wanted = Wanted { units: &[Unit::Millimetre], words: "mm" };
 
 /// The walk over the table and what it has found so far.

@@ -290,6 +290,10 @@ pub fn figure(settings: &Settings, of: &Figure) -> String {
         Unit::GramPerSquareMetre => format!("{} g/m²", number(value)),
         Unit::PerHundred => format!("{} : 100", number(value)),
         Unit::ShoreA => format!("Shore A {}", number(value)),
+        Unit::KilojoulePerMole => format!("{} kJ/mol", number(value)),
+        Unit::JoulePerGram => format!("{} J/g", number(value)),
+        Unit::JoulePerGramKelvin => format!("{} J/(g K)", number(value)),
+        Unit::WattPerMetreKelvin => format!("{} W/(m K)", number(value)),
         Unit::Factor | Unit::Count => number(value),
     };
     match (of.low, of.high) {

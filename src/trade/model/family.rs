@@ -284,6 +284,34 @@ pub enum Kind {
     Sealer,
 }
 
+/// What is known of the heat that a cure makes, for the caution about pots.
+///
+/// No complete set is published for a room temperature cure, so its speed is no
+/// datum: it follows from the family's own pot life.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Heat {
+    /// Activation energy.
+    pub energy: Figure,
+    /// Rate at the start over the rate that the product adds; zero for a cure
+    /// that does not speed itself up.
+    pub start_ratio: Figure,
+    /// Power of what has reacted.
+    pub power_done: Figure,
+    /// Power of what is left.
+    pub power_left: Figure,
+    /// Heat of the whole reaction per mass of what reacts.
+    pub heat: Figure,
+    /// Specific heat of the mix.
+    pub specific_heat: Figure,
+    /// Conductivity of the mix.
+    pub conductivity: Figure,
+    /// Share of the mass that reacts.
+    pub reacting: Figure,
+    /// Share reacted at which a pot is over.
+    pub gel: Figure,
+}
+
 /// A generic family of materials with its starting values.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -305,6 +333,9 @@ pub struct Family {
     /// Peroxide level, for families cured by it.
     #[serde(default)]
     pub catalyst: Option<Catalyst>,
+    /// The heat of its cure, where enough is known.
+    #[serde(default)]
+    pub heat: Option<Heat>,
     /// Temperature limits; required when it has profiles.
     #[serde(default)]
     pub limits: Option<Limits>,

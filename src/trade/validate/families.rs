@@ -1,11 +1,12 @@
 //! Checks of material families and their clocks.
 
 use super::{
-    AREAL_MASS, Checker, DENSITY, FACTOR, LENGTH, MASS, MONTHS, PER_HUNDRED, PERCENT, Problem,
-    TEMPERATURE, TIME, Wanted,
+    AREAL_MASS, CONDUCTIVITY, Checker, DENSITY, FACTOR, HEAT, LENGTH, MASS, MOLAR_ENERGY, MONTHS,
+    PER_HUNDRED, PERCENT, Problem, SPECIFIC_HEAT, TEMPERATURE, TIME, Wanted,
 };
 use crate::trade::model::{
-    Catalyst, Effect, Family, Figure, Kind, Limits, Milestone, Mixing, Phase, Profile, Unit, Window,
+    Catalyst, Effect, Family, Figure, Heat, Kind, Limits, Milestone, Mixing, Phase, Profile, Unit,
+    Window,
 };
 
 /// Kinds that are sold by weight and used by volume, so need a density.
@@ -63,6 +64,9 @@ impl Checker<'_> {
         }
         if let Some(limits) = &family.limits {
             self.limits(&at, limits);
+        }
+        if let Some(heat) = &family.heat {
+            self.heat(&at, heat);
         }
         self.unique(&format!("{at}, properties"), family.properties.iter().map(|p| p.id.as_str()));
         for property in &family.properties {
@@ -144,6 +148,21 @@ impl Checker<'_> {
         self.figure(&at, factor, &FACTOR);
         if factor.low.unwrap_or(factor.likely) < 1.0 {
             self.add(Problem::OutOfRange { at, rule: "it must be at least 1" });
+        }
+    }
+
+    fn heat(&mut self, at: &str, heat: &Heat) {
+        let at = format!("{at}, heat");
+        self.figure(&at, &heat.energy, &MOLAR_ENERGY);
+        self.figure(&at, &heat.heat, &HEAT);
+        self.figure(&at, &heat.specific_heat, &SPECIFIC_HEAT);
+        self.figure(&at, &heat.conductivity, &CONDUCTIVITY);
+        let shares = [&heat.start_ratio, &heat.power_done, &heat.power_left, &heat.reacting];
+        for figure in shares.into_iter().chain([&heat.gel]) {
+            self.figure(&at, figure, &FACTOR);
+        }
+        if !(heat.gel.likely > 0.0 && heat.gel.likely < 1.0) {
+            self.add(Problem::OutOfRange { at, rule: "gel must lie above 0 and below 1" });
         }
     }
 
