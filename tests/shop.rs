@@ -43,6 +43,7 @@ fn a_stated_cold_night_moves_what_runs_at_once_and_says_so() {
     let before = day.bench("16:30");
     let held = opens(&day, laminate, "part", "16:30").unwrap();
     let body = state_outlook(
+        &day.state(),
         Place::Bench,
         vec![Stated { at: at("30:00"), temperature: Celsius(9.0), constant: None }],
         at("16:30"),
@@ -53,7 +54,7 @@ fn a_stated_cold_night_moves_what_runs_at_once_and_says_so() {
     let moved = changes::changes(&before, &day.bench("16:30"));
     // The trim window comes before the night has done much; what lies behind it moved.
     assert!(moved.len() <= 1);
-    let back = state_outlook(Place::Bench, vec![], at("16:40")).unwrap();
+    let back = state_outlook(&day.state(), Place::Bench, vec![], at("16:40")).unwrap();
     day.add(at("16:40"), back);
     assert_eq!(opens(&day, laminate, "part", "16:40"), Some(held));
 }
@@ -65,7 +66,10 @@ fn hardening_that_a_cold_night_stops_will_not_get_there() {
     let laminate = day.start("16:00", "UP-LAM", "laminate", Some(2.0), None);
     // Under 10 degrees C nothing counts once firm (T_min_harden, trade reference 3.1).
     let night = Stated { at: at("20:00"), temperature: Celsius(6.0), constant: None };
-    day.add(at("16:30"), state_outlook(Place::Bench, vec![night], at("16:30")).unwrap());
+    day.add(
+        at("16:30"),
+        state_outlook(&day.state(), Place::Bench, vec![night], at("16:30")).unwrap(),
+    );
     let cure = day.cure(laminate, "21:00");
     let demould = cure.windows.iter().find(|w| w.window.id == "part").unwrap();
     assert_eq!(demould.no_time, Some(NoTime::Never));
@@ -73,7 +77,10 @@ fn hardening_that_a_cold_night_stops_will_not_get_there() {
     // With the heater on again at eight it gets there.
     let morning =
         Stated { at: at("32:00"), temperature: Celsius(18.0), constant: Some(Minutes(60.0)) };
-    day.add(at("21:00"), state_outlook(Place::Bench, vec![night, morning], at("19:59")).unwrap());
+    day.add(
+        at("21:00"),
+        state_outlook(&day.state(), Place::Bench, vec![night, morning], at("19:59")).unwrap(),
+    );
     assert!(opens(&day, laminate, "part", "21:00").is_some());
 }
 
@@ -82,7 +89,10 @@ fn a_heater_that_goes_off_cools_the_room_by_the_time_constant_that_it_showed() {
     let mut day = Day::new();
     day.reading("17:00", Some(18.0), None);
     let off = Stated { at: at("17:30"), temperature: Celsius(2.0), constant: Some(Minutes(300.0)) };
-    day.add(at("17:00"), state_outlook(Place::Bench, vec![off], at("17:00")).unwrap());
+    day.add(
+        at("17:00"),
+        state_outlook(&day.state(), Place::Bench, vec![off], at("17:00")).unwrap(),
+    );
     // The room really has 240 minutes: T = 2 + 16 exp(-t/240).
     for (clock, minutes) in [("18:30", 60.0), ("20:30", 180.0), ("22:30", 300.0)] {
         day.reading(clock, Some(2.0 + 16.0 * (-minutes / 240.0_f64).exp()), None);
@@ -105,7 +115,7 @@ fn outlooks_that_cant_be_are_refused_in_words() {
         (stated(at("18:00"), 4.0, Some(Minutes(f64::NAN))), "cool"),
         (stated(at("18:00"), f64::NAN, None), "workshop"),
     ] {
-        let refusal = state_outlook(Place::Bench, ahead, now).unwrap_err();
+        let refusal = state_outlook(&Default::default(), Place::Bench, ahead, now).unwrap_err();
         assert!(refusal.to_string().contains(word), "{refusal}");
     }
 }
@@ -194,7 +204,10 @@ fn as_an_unmeasured_surface_cools_with_the_room_it_comes_nearer_to_the_air() {
     day.reading("16:00", Some(20.0), None);
     let gel = day.start("16:00", "UP-GEL", "film", Some(2.0), None);
     let night = Stated { at: at("19:00"), temperature: Celsius(12.0), constant: None };
-    day.add(at("16:00"), state_outlook(Place::Bench, vec![night], at("16:00")).unwrap());
+    day.add(
+        at("16:00"),
+        state_outlook(&day.state(), Place::Bench, vec![night], at("16:00")).unwrap(),
+    );
     let width = |clock: &str| {
         let cure = day.cure(gel, clock);
         // 58 % at 20 degrees C is 95 % at 12: wet and dry bulb nearly meet.

@@ -1,16 +1,14 @@
-//! The condition gate before a stage, and the catalyst level that suits a cold
-//! surface: what the newest readings mean for what is about to be done.
+//! The condition gate before a stage: what the newest readings and the stated
+//! outlook mean for what is about to be done.
 
 use crate::engine::air::{self, GateLimits, GateReason, GateVerdict, RelativeHumidity};
 use crate::engine::cure::{MilestoneSpec, equivalent_age};
-use crate::engine::kinetics::{self, CatalystAdvice, TemperatureLaw};
 use crate::engine::outlook;
 use crate::engine::quantity::{Celsius, Instant, Kelvins, Minutes, Percent};
-use crate::trade::model::{Driver, Family, Gate, Kind, Rules};
+use crate::trade::model::{Family, Gate, Kind, Rules};
 
 use super::card::{self, Card};
 use super::command::At;
-use super::event::{Id, Place};
 use super::stage;
 use super::state::State;
 use super::temperature::{self, Climate};
@@ -155,33 +153,4 @@ fn limits(rules: &Rules, family: &Family) -> Option<GateLimits> {
         rh_warn: humidity("humidity-pass").min(humidity("humidity-max")),
         rh_stop: humidity("humidity-max"),
     })
-}
-
-/// The catalyst level that keeps the reference speed on the film's surface as
-/// it is now; none without a temperature or for families without catalyst.
-pub fn catalyst_advice(
-    rules: &Rules,
-    state: &State,
-    family: &Family,
-    job: Option<Id>,
-    now: Instant,
-) -> Option<CatalystAdvice> {
-    let law = card::catalyst_law(family)?;
-    let range = card::catalyst_range(family)?;
-    let reference = Celsius(family.reference.as_ref()?.temperature.likely);
-    let temperature_law =
-        TemperatureLaw::PerTen { factor: family.per_ten.as_ref()?.likely, reference };
-    let place =
-        job.and_then(|job| state.jobs.get(&job)).map(|job| job.place).unwrap_or(Place::Bench);
-    let driver = family
-        .profiles
-        .iter()
-        .find(|p| p.catalysed && p.driver == Driver::Surface)
-        .map_or(Driver::Room, |p| p.driver);
-    let driving = temperature::driving(rules, state, (place, job), driver, reference, now);
-    if matches!(driving.basis, temperature::Basis::Assumed(_)) {
-        return None;
-    }
-    let film = driving.at(now);
-    Some(kinetics::match_speed(&temperature_law, &law, &range, reference, film))
 }

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::command::Refusal;
 use super::event::{Body, Place};
 use super::state::State;
+use super::temperature::newest;
 
 /// A temperature to come.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -46,11 +47,17 @@ const LATEST: Minutes = Minutes(24.0 * 60.0);
 /// How far ahead a temperature may be stated.
 const FURTHEST: Minutes = Minutes(14.0 * 24.0 * 60.0);
 
-/// States what a place will see after its last reading; nothing stated: it holds.
+/// States what a place will see from now on; nothing stated: it holds. Until now
+/// it held its last reading, so a line begins here and not at an old reading.
 ///
 /// # Errors
 /// [`Refusal`] for temperatures, times or a way of cooling that can't be.
-pub fn state_outlook(place: Place, ahead: Vec<Stated>, now: Instant) -> Result<Body, Refusal> {
+pub fn state_outlook(
+    state: &State,
+    place: Place,
+    mut ahead: Vec<Stated>,
+    now: Instant,
+) -> Result<Body, Refusal> {
     for stated in &ahead {
         if !(-20.0..=60.0).contains(&stated.temperature.value()) {
             return Err(Refusal::TemperatureOutside(stated.temperature));
@@ -65,6 +72,12 @@ pub fn state_outlook(place: Place, ahead: Vec<Stated>, now: Instant) -> Result<B
         {
             return Err(Refusal::CoolingTime);
         }
+    }
+    if ahead.first().is_some_and(|first| first.constant.is_none() && first.at > now)
+        && let Some((taken, held)) = newest(state, place, |reading| reading.air)
+        && taken < now
+    {
+        ahead.insert(0, Stated { at: now, temperature: held, constant: None });
     }
     Ok(Body::OutlookStated { place, ahead })
 }

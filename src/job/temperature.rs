@@ -204,10 +204,13 @@ impl Local {
         let old = state.readings.partition_point(|r| r.taken < since - BEFORE);
         // The last one before still holds.
         let (before, recent) = state.readings.split_at(old);
-        let last = before.iter().rposition(|r| r.place == place && !r.ahead && r.air.is_some());
+        let here = |r: &Reading| r.place == place && !r.ahead;
+        let last = before
+            .iter()
+            .rposition(|r| here(r) && r.air.is_some())
+            .or_else(|| before.iter().rposition(here));
         let carried = last.and_then(|index| before.get(index..)).unwrap_or(&[]);
-        let here: Vec<&Reading> =
-            carried.iter().chain(recent).filter(|r| r.place == place && !r.ahead).collect();
+        let here: Vec<&Reading> = carried.iter().chain(recent).filter(|r| here(r)).collect();
         let measured: Points = here.iter().filter_map(|r| Some((r.taken, r.air?))).collect();
         let stated = state.outlooks.get(&place).map_or_else(Vec::new, |ahead| for_engine(ahead));
         let read = measured.last().map(|(taken, _)| *taken);

@@ -6,6 +6,7 @@ use crate::engine::air::GateVerdict;
 use crate::engine::kinetics::CatalystVerdict;
 use crate::engine::quantity::{Grams, Percent};
 use crate::job::card::{self, Card};
+use crate::job::catalyst;
 use crate::job::command::{self, Refusal, Start};
 use crate::job::event::{Body, Id, Material};
 use crate::job::gate;
@@ -270,7 +271,10 @@ pub fn CatalystStep(
     };
     let advice = move || {
         let now = store.now.get();
-        store.state.with(|state| gate::catalyst_advice(store.rules(), state, family, job, now))
+        let material = Material::Family(family.id.clone());
+        store.state.with(|state| {
+            catalyst::Film::of(store.rules(), state, &material, job, now)?.same_speed()
+        })
     };
     view! {
         <div class="stepper" role="group" aria-label="Catalyst level">
