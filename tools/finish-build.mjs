@@ -173,10 +173,8 @@ async function main() {
     }
   }
   if (process.env.TRUNK_PROFILE === "release") {
-    for (const name of ["recover.js", "durable.js"]) {
-      const path = join(folder, name);
-      writeFileSync(path, (await minify(readFileSync(path, "utf8"))).code);
-    }
+    const path = join(folder, "recover.js");
+    writeFileSync(path, (await minify(readFileSync(path, "utf8"))).code);
   }
   const page = join(folder, "index.html");
   const { html, script } = moveInlineScript(readFileSync(page, "utf8"));

@@ -29,3 +29,13 @@ pub fn remove(id: &str) {
         element.remove();
     }
 }
+
+/// Calls `act` once, before the next picture is drawn.
+pub fn next_frame(act: impl FnOnce() + 'static) {
+    use wasm_bindgen::JsCast;
+    let act = wasm_bindgen::closure::Closure::once_into_js(act);
+    if let Some(window) = super::window() {
+        // A page that draws no more asks for nothing more.
+        let _ = window.request_animation_frame(act.unchecked_ref());
+    }
+}

@@ -6,6 +6,7 @@
 pub mod address;
 pub mod bell;
 pub mod clock;
+mod database;
 pub mod files;
 pub mod look;
 pub mod notice;

@@ -3,12 +3,11 @@
 //! One append is one transaction with all its records issued together and
 //! nothing else awaited inside: a transaction closes by itself as soon as it
 //! has no request pending. An append has happened when the transaction is
-//! complete, and not before. `public/durable.js` makes the browser's write
-//! transactions strict where it offers that.
+//! complete, and not before.
 
+use super::database::Database;
 use crate::job::event::Event;
 use js_sys::{Object, Reflect};
-use rexie::{ObjectStore, Rexie, TransactionMode, TransactionResult};
 use std::fmt;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -59,7 +58,7 @@ pub struct Contents {
 
 /// The open store.
 pub struct Store {
-    database: Rexie,
+    database: Database,
 }
 
 impl Store {
@@ -68,13 +67,11 @@ impl Store {
     /// # Errors
     /// [`StoreError`] when the browser refuses.
     pub async fn open(name: &str) -> Result<Self, StoreError> {
-        let database = Rexie::builder(name)
-            .version(1)
-            .add_object_store(ObjectStore::new(EVENTS).key_path("id"))
-            .add_object_store(ObjectStore::new(UNREAD).auto_increment(true))
-            .build()
-            .await
-            .map_err(|error| StoreError::Unavailable(words(&error)))?;
+        let tables = vec![
+            (EVENTS, "keyPath", JsValue::from_str("id")),
+            (UNREAD, "autoIncrement", JsValue::TRUE),
+        ];
+        let database = Database::open(name, tables).await.map_err(StoreError::Unavailable)?;
         Ok(Self { database })
     }
 
@@ -83,15 +80,11 @@ impl Store {
     /// # Errors
     /// [`StoreError::Unavailable`] when the store as a whole can't be read.
     pub async fn read(&self) -> Result<Contents, StoreError> {
-        let unavailable = |error: rexie::Error| StoreError::Unavailable(words(&error));
-        let transaction = self
-            .database
-            .transaction(&[EVENTS, UNREAD], TransactionMode::ReadOnly)
-            .map_err(unavailable)?;
-        let events = transaction.store(EVENTS).map_err(unavailable)?;
-        let records = events.get_all(None, None).await.map_err(unavailable)?;
-        let unread = transaction.store(UNREAD).map_err(unavailable)?;
-        let kept = unread.get_all(None, None).await.map_err(unavailable)?;
+        let tables =
+            self.database.read(&[EVENTS, UNREAD]).await.map_err(StoreError::Unavailable)?;
+        let mut tables = tables.into_iter();
+        let (records, kept) =
+            (tables.next().unwrap_or_default(), tables.next().unwrap_or_default());
         let mut contents = Contents::default();
         for record in records {
             let text = Reflect::get(&record, &"text".into())
@@ -114,25 +107,11 @@ impl Store {
     /// # Errors
     /// [`StoreError`] when nothing was written.
     pub async fn append(&self, events: &[Event], unread: &[String]) -> Result<(), StoreError> {
-        let not_written = |error: rexie::Error| classify(&words(&error));
-        let records: Vec<(JsValue, Option<JsValue>)> =
-            events.iter().map(|event| (record_of(event), None)).collect();
-        let texts: Vec<(JsValue, Option<JsValue>)> =
-            unread.iter().map(|text| (JsValue::from_str(text), None)).collect();
-        let transaction = self
-            .database
-            .transaction(&[EVENTS, UNREAD], TransactionMode::ReadWrite)
-            .map_err(not_written)?;
-        let store = transaction.store(EVENTS).map_err(not_written)?;
-        let kept = transaction.store(UNREAD).map_err(not_written)?;
-        if !texts.is_empty() {
-            kept.add_all(texts.into_iter()).await.map_err(not_written)?;
-        }
-        store.add_all(records.into_iter()).await.map_err(not_written)?;
-        match transaction.done().await.map_err(not_written)? {
-            TransactionResult::Committed => Ok(()),
-            TransactionResult::Aborted => Err(StoreError::NotWritten("the browser gave up".into())),
-        }
+        let additions = [
+            (EVENTS, events.iter().map(record_of).collect()),
+            (UNREAD, unread.iter().map(|text| JsValue::from_str(text)).collect()),
+        ];
+        self.database.add(&additions).await.map_err(classify)
     }
 
     /// Closes the store.
@@ -141,17 +120,8 @@ impl Store {
     }
 }
 
-/// What a store's error says, down to the browser's own words.
-fn words(error: &rexie::Error) -> String {
-    use std::error::Error;
-    match error.source() {
-        Some(source) => source.to_string(),
-        None => error.to_string(),
-    }
-}
-
-fn classify(why: &str) -> StoreError {
-    if why.contains("Quota") { StoreError::Full } else { StoreError::NotWritten(why.to_owned()) }
+fn classify(why: String) -> StoreError {
+    if why.contains("Quota") { StoreError::Full } else { StoreError::NotWritten(why) }
 }
 
 fn record_of(event: &Event) -> JsValue {

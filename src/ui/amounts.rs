@@ -11,10 +11,10 @@ use crate::trade::model::{MaterialUse, Measure, Rules};
 use crate::ui::checks::ask;
 use crate::ui::overlay::use_overlays;
 use crate::ui::parts::{redraw, shown, tap};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;
-use leptos::prelude::*;
 use std::collections::BTreeMap;
 
 /// What the amounts list shows of one material.
@@ -64,7 +64,7 @@ pub fn amount_of(
 
 /// The amounts of a stage.
 #[component]
-pub fn Amounts(job: Id, stage: String) -> impl IntoView {
+pub fn Amounts(job: Id, stage: String) -> Node {
     let store = use_store();
     let overlays = use_overlays();
     let stage_id = StoredValue::new(stage);
@@ -143,11 +143,10 @@ pub fn Amounts(job: Id, stage: String) -> impl IntoView {
                                 }
                             })
                             .collect_view()
-                            .into_any()
                     })}
                 </ul>
             </section>
-        }.into_any())}
+        })}
     }
 }
 

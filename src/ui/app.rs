@@ -3,20 +3,21 @@
 use crate::device::{address, bell, look, offline, rescue, wake};
 use crate::job::settings::Scheme;
 use crate::ui::overlay::{NoticeLine, OverlayHost, Overlays};
-use crate::ui::parts::{live, shown, tap};
+use crate::ui::parts::{either, live, shown, tap};
+use crate::ui::prelude::*;
 use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, cure, family, help, job, jobs, mix, new_job, shelf, shop, stage, start_clock, tin, words,
+    bench, cure, family, help, job, jobs, mix, new_job, node, shelf, shop, stage, start_clock, tin,
+    words,
 };
-use leptos::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 
 /// Mounts the app into the page.
 pub fn mount() {
     look::remove("opening");
-    leptos::mount::mount_to_body(App);
+    node::mount(App);
     rescue::started();
 }
 
@@ -30,7 +31,7 @@ pub fn go(route: &Route) {
 }
 
 #[component]
-fn App() -> impl IntoView {
+fn App() -> Node {
     let store = Store::new();
     let here = RwSignal::new(Route::parse(&address::hash()));
     let ready = RwSignal::new(false);
@@ -53,11 +54,7 @@ fn App() -> impl IntoView {
     ringing::arm_on_first_tap(readiness);
     ringing::follow(store, readiness);
     dress(store);
-    view! {
-        <Show when=move || ready.get() fallback=Opening>
-            <Frame />
-        </Show>
-    }
+    either(move || ready.get(), Frame, Opening)
 }
 
 /// Keeps the page's attributes in step with the settings.
@@ -77,33 +74,33 @@ fn dress(store: Store) {
 }
 
 #[component]
-fn Opening() -> impl IntoView {
+fn Opening() -> Node {
     view! { <p class="opening" role="status">"Opening the bench…"</p> }
 }
 
 #[component]
-fn Frame() -> impl IntoView {
+fn Frame() -> Node {
     let store = use_store();
     let Here(here) = expect_context();
     let screen = move || here.get().screen();
     let name = move || screen().slug();
     let content = move || match here.get() {
-        Route::Bench => bench::BenchScreen().into_any(),
-        Route::Cure(id) => view! { <cure::CureScreen id=id /> }.into_any(),
-        Route::StartClock => start_clock::StartClockScreen().into_any(),
-        Route::Jobs => jobs::JobsScreen().into_any(),
-        Route::NewJob => new_job::NewJobScreen().into_any(),
-        Route::Job(id) => view! { <job::JobScreen id=id /> }.into_any(),
-        Route::Stage(id, stage) => view! { <stage::StageScreen id=id stage=stage /> }.into_any(),
-        Route::Mix(of) => view! { <mix::MixScreen of=of /> }.into_any(),
-        Route::Shelf => shelf::ShelfScreen().into_any(),
-        Route::Family(id) => view! { <family::FamilyScreen id=id /> }.into_any(),
-        Route::NewTin(id) => view! { <tin::NewTinScreen family=id /> }.into_any(),
-        Route::Shop => shop::ShopScreen().into_any(),
-        Route::Help => help::HelpScreen().into_any(),
+        Route::Bench => bench::BenchScreen(),
+        Route::Cure(id) => view! { <cure::CureScreen id=id /> },
+        Route::StartClock => start_clock::StartClockScreen(),
+        Route::Jobs => jobs::JobsScreen(),
+        Route::NewJob => new_job::NewJobScreen(),
+        Route::Job(id) => view! { <job::JobScreen id=id /> },
+        Route::Stage(id, stage) => view! { <stage::StageScreen id=id stage=stage /> },
+        Route::Mix(of) => view! { <mix::MixScreen of=of /> },
+        Route::Shelf => shelf::ShelfScreen(),
+        Route::Family(id) => view! { <family::FamilyScreen id=id /> },
+        Route::NewTin(id) => view! { <tin::NewTinScreen family=id /> },
+        Route::Shop => shop::ShopScreen(),
+        Route::Help => help::HelpScreen(),
     };
     view! {
-        <a class="skip" href="#main" on:click=tap(move |event: web_sys::MouseEvent| {
+        <a class="skip" href="#main" on:click=tap(move |event: web_sys::Event| {
             event.prevent_default();
             crate::device::look::focus("main");
         })>"To the content"</a>
@@ -112,16 +109,16 @@ fn Frame() -> impl IntoView {
         </header>
         {shown(move || store.broken.get().is_some(), move || view! {
             <p class="card stop" role="alert">{live(move || store.broken.get())}</p>
-        }.into_any())}
+        })}
         {shown(move || !store.unread().is_empty(), move || view! {
             <UnreadNote />
-        }.into_any())}
+        })}
         {shown(move || store.clock_jump.get().is_some(), move || view! {
             <div class="card warn" role="status">
                 <p>{live(move || store.clock_jump.get())}</p>
                 <button class="plain" on:click=tap(move |_| store.clock_jump.set(None))>"Seen"</button>
             </div>
-        }.into_any())}
+        })}
         <main id="main" tabindex="-1" data-screen=name>
             {content}
         </main>
@@ -134,7 +131,7 @@ fn Frame() -> impl IntoView {
 
 /// Records that could not be read: said once, above everything, with a way out.
 #[component]
-fn UnreadNote() -> impl IntoView {
+fn UnreadNote() -> Node {
     let store = use_store();
     view! {
         <details class="card warn">
@@ -156,7 +153,7 @@ fn UnreadNote() -> impl IntoView {
 
 /// The room in one line: air, humidity, age of the reading; leads to a new one.
 #[component]
-fn RoomLine() -> impl IntoView {
+fn RoomLine() -> Node {
     let store = use_store();
     let line = move || {
         let now = store.now.get();
@@ -171,7 +168,7 @@ fn RoomLine() -> impl IntoView {
 }
 
 #[component]
-fn Foot(here: RwSignal<Route>) -> impl IntoView {
+fn Foot(here: RwSignal<Route>) -> Node {
     view! {
         <nav class="foot" aria-label="Screens">
             {Screen::ALL

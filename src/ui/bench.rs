@@ -6,19 +6,19 @@ use crate::job::demo;
 use crate::job::live::{LiveCure, Next, WindowState};
 use crate::ui::cure::Answers;
 use crate::ui::parts::{live, redraw, shown, tap};
+use crate::ui::prelude::*;
 use crate::ui::ringing::Strip;
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// Most rows on one screen; the rest is a tap away.
 const ROWS: usize = 4;
 
 /// The Bench.
 #[component]
-pub fn BenchScreen() -> impl IntoView {
+pub fn BenchScreen() -> Node {
     let store = use_store();
     let count = move || store.live.with(|live| live.iter().filter(|c| !c.is_spent()).count());
     let all = RwSignal::new(false);
@@ -36,18 +36,18 @@ pub fn BenchScreen() -> impl IntoView {
         <NoCards />
         {shown(move || count() == 0, move || view! {
             <EmptyBench />
-        }.into_any())}
+        })}
         <div class="rows">
             {redraw(
                 key,
-                move || rows().into_iter().map(|cure| view! { <Row cure=cure /> }).collect_view().into_any(),
+                move || rows().into_iter().map(|cure| view! { <Row cure=cure /> }).collect_view(),
             )}
         </div>
         {shown(move || { more() > 0 && !all.get() }, move || view! {
             <button class="big quiet" on:click=tap(move |_| all.set(true))>
                 {live(move || format!("{} more, less urgent", more()))}
             </button>
-        }.into_any())}
+        })}
         <div class="stack">
             <a class="big" href=Route::StartClock.to_string()>"Start a clock"</a>
         </div>
@@ -69,7 +69,7 @@ pub fn row_key(cure: &LiveCure) -> String {
 
 /// One cure in one glance.
 #[component]
-fn Row(cure: LiveCure) -> impl IntoView {
+fn Row(cure: LiveCure) -> Node {
     let store = use_store();
     let id = cure.id;
     let now = store.now.get_untracked();
@@ -113,7 +113,7 @@ pub fn BigTime(
     next: Option<Next>,
     /// Start of the cure, counted up when nothing is ahead.
     since: Instant,
-) -> impl IntoView {
+) -> Node {
     let store = use_store();
     let label = next.as_ref().map_or("since start", |next| next.label);
     let text = move || {
@@ -133,7 +133,7 @@ pub fn BigTime(
 
 /// What the last reading changed.
 #[component]
-fn ChangesCard() -> impl IntoView {
+fn ChangesCard() -> Node {
     let store = use_store();
     view! {
         {shown(move || !store.changes.with(Vec::is_empty), move || view! {
@@ -154,13 +154,13 @@ fn ChangesCard() -> impl IntoView {
                     "Seen"
                 </button>
             </section>
-        }.into_any())}
+        })}
     }
 }
 
 /// Clocks whose material is not known on this phone: said, never dropped.
 #[component]
-fn NoCards() -> impl IntoView {
+fn NoCards() -> Node {
     let store = use_store();
     let without = move || {
         store.state.with(|state| {
@@ -190,7 +190,7 @@ fn NoCards() -> impl IntoView {
 }
 
 #[component]
-fn EmptyBench() -> impl IntoView {
+fn EmptyBench() -> Node {
     view! {
         <section class="card empty">
             <h2>"Nothing is curing"</h2>
@@ -209,7 +209,7 @@ fn start_demo(store: Store) {
 
 /// The demo: one tap to see it run, one tap to be rid of it.
 #[component]
-fn DemoCard() -> impl IntoView {
+fn DemoCard() -> Node {
     let store = use_store();
     let has = move || store.state.with(|state| state.has_demo());
     let fresh = move || store.state.with(|state| state.open_jobs().iter().all(|job| job.invented));
@@ -227,12 +227,12 @@ fn DemoCard() -> impl IntoView {
                 </p>
                 <button class="big" on:click=tap(remove)>"Remove the demo"</button>
             </section>
-        }.into_any())}
+        })}
         {shown(move || !has() && fresh(), move || view! {
             <section class="card demo">
                 <p>"New here? See three invented cures run at once."</p>
                 <button class="big" on:click=tap(move |_| start_demo(store))>"Show me the demo"</button>
             </section>
-        }.into_any())}
+        })}
     }
 }

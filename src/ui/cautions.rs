@@ -1,7 +1,7 @@
 //! Cautions where the step is: never hidden behind a tap, never a permission.
 
+use crate::ui::prelude::*;
 use crate::ui::store::use_store;
-use leptos::prelude::*;
 
 /// Hazards, what to wear, and the questions of the moment.
 #[component]
@@ -12,13 +12,13 @@ pub fn Cautions(
     ppe: Vec<String>,
     /// Questions of the moment ("Goggles on?").
     questions: Vec<String>,
-) -> impl IntoView {
+) -> Node {
     let rules = use_store().rules();
     let hazards: Vec<_> = hazards.iter().filter_map(|id| rules.hazard(id)).collect();
     // In the order of the table: a later set builds on an earlier one.
     let sets: Vec<_> = rules.ppe.iter().filter(|set| ppe.contains(&set.id)).collect();
     if hazards.is_empty() && sets.is_empty() && questions.is_empty() {
-        return ().into_any();
+        return Node::Nothing;
     }
     view! {
         <section class="card caution" aria-label="Cautions">
@@ -48,5 +48,4 @@ pub fn Cautions(
             </p>
         </section>
     }
-    .into_any()
 }

@@ -1,6 +1,6 @@
 //! The lines of a stage: big, tickable, undoable; some ask for a value.
 
-use crate::device::clock;
+use crate::device::{clock, look};
 use crate::job::command::{self, At};
 use crate::job::event::Id;
 use crate::job::stage;
@@ -8,9 +8,9 @@ use crate::trade::model::{Check, Measure};
 use crate::ui::overlay::{Overlays, Why, use_overlays};
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, shown, tap};
+use crate::ui::prelude::*;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use leptos::prelude::*;
 use std::collections::BTreeMap;
 
 /// Offered reasons for waiving a check.
@@ -30,7 +30,7 @@ pub fn with_stage<T>(
 
 /// The checks of a stage. The lines stay in the page; what they say follows the records.
 #[component]
-pub fn Checks(job: Id, stage: String) -> impl IntoView {
+pub fn Checks(job: Id, stage: String) -> Node {
     let store = use_store();
     let checks = with_stage(store, job, &stage, |at| stage::checks(at.method, at.job, at.stage));
     view! {
@@ -70,7 +70,7 @@ fn said(store: Store, job: Id, stage: &str, check: &Check) -> Said {
 }
 
 #[component]
-fn CheckLine(job: Id, stage: String, check: &'static Check) -> impl IntoView {
+fn CheckLine(job: Id, stage: String, check: &'static Check) -> Node {
     let store = use_store();
     let overlays = use_overlays();
     let stage_id = StoredValue::new(stage);
@@ -135,7 +135,7 @@ fn CheckLine(job: Id, stage: String, check: &'static Check) -> impl IntoView {
             {shown(
                 move || word() == "must",
                 move || {
-                    view! { <button class="waive" on:click=tap(waive)>"Waive"</button> }.into_any()
+                    view! { <button class="waive" on:click=tap(waive)>"Waive"</button> }
                 },
             )}
         </li>
@@ -213,7 +213,7 @@ pub fn ask(
             values.insert(measure.id.clone(), value);
             let rest = rest.clone();
             // The next pad opens after this one has closed.
-            request_animation_frame(move || ask(store, overlays, job, rest, values, then));
+            look::next_frame(move || ask(store, overlays, job, rest, values, then));
             Ok(())
         }),
     }));

@@ -9,11 +9,11 @@ use crate::trade::model::StateWord;
 use crate::ui::app::go;
 use crate::ui::bench::{BigTime, row_key};
 use crate::ui::parts::{redraw, tap};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// Records what somebody found, with the real instant.
 pub fn observe(store: Store, cure: Id, window: String, finding: Finding) {
@@ -30,7 +30,7 @@ pub fn observe(store: Store, cure: Id, window: String, finding: Finding) {
 
 /// The answers to a window's test as big buttons, the likeliest first.
 #[component]
-pub fn Answers(cure: Id, window: String, answers: Vec<(String, Finding)>) -> impl IntoView {
+pub fn Answers(cure: Id, window: String, answers: Vec<(String, Finding)>) -> Node {
     let store = use_store();
     answers
         .into_iter()
@@ -52,19 +52,19 @@ pub fn Answers(cure: Id, window: String, answers: Vec<(String, Finding)>) -> imp
 
 /// The screen of one cure.
 #[component]
-pub fn CureScreen(id: Id) -> impl IntoView {
+pub fn CureScreen(id: Id) -> Node {
     let store = use_store();
     let cure = move || store.live.with(|live| live.iter().find(|c| c.id == id).cloned());
     let key = move || cure().map(|cure| row_key(&cure)).unwrap_or_default();
     redraw(key, move || match cure() {
-        Some(cure) => view! { <Running cure=cure /> }.into_any(),
-        None => view! { <NotRunning id=id /> }.into_any(),
+        Some(cure) => view! { <Running cure=cure /> },
+        None => view! { <NotRunning id=id /> },
     })
 }
 
 /// A cure that was put away, was undone, or has no card on this phone.
 #[component]
-fn NotRunning(id: Id) -> impl IntoView {
+fn NotRunning(id: Id) -> Node {
     let store = use_store();
     let why = move || {
         let now = store.now.get_untracked();
@@ -94,7 +94,7 @@ fn state_word(word: StateWord) -> &'static str {
 }
 
 #[component]
-fn Running(cure: LiveCure) -> impl IntoView {
+fn Running(cure: LiveCure) -> Node {
     let store = use_store();
     let id = cure.id;
     let now = store.now.get_untracked();
@@ -196,7 +196,7 @@ fn Running(cure: LiveCure) -> impl IntoView {
 }
 
 #[component]
-fn WindowLine(window: LiveWindow) -> impl IntoView {
+fn WindowLine(window: LiveWindow) -> Node {
     let store = use_store();
     let now = store.now.get_untracked();
     let clock = move |instant| words::clock(instant, now);

@@ -6,27 +6,26 @@ use crate::job::event::Body;
 use crate::trade::model::{Family, Figure, Mixing, Profile};
 use crate::ui::cautions::Cautions;
 use crate::ui::parts::{live, tap};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// One family.
 #[component]
-pub fn FamilyScreen(id: String) -> impl IntoView {
+pub fn FamilyScreen(id: String) -> Node {
     match use_store().rules().family(&id) {
-        Some(family) => view! { <OneFamily family=family /> }.into_any(),
+        Some(family) => view! { <OneFamily family=family /> },
         None => view! {
             <h1>"Shelf"</h1>
             <p class="card">"This material is not known here. Update the app."</p>
             <a class="big" href=Route::Shelf.to_string()>"To the Shelf"</a>
-        }
-        .into_any(),
+        },
     }
 }
 
 #[component]
-fn OneFamily(family: &'static Family) -> impl IntoView {
+fn OneFamily(family: &'static Family) -> Node {
     view! {
         <p class="crumb">
             <a href=Route::Shelf.to_string()>"Shelf"</a>
@@ -67,7 +66,7 @@ fn OneFamily(family: &'static Family) -> impl IntoView {
 
 /// The shop's tins of this family with the values in force and their origin.
 #[component]
-fn Tins(family: &'static Family) -> impl IntoView {
+fn Tins(family: &'static Family) -> Node {
     let store = use_store();
     let tins = move || {
         store.state.with(|state| {
@@ -131,7 +130,7 @@ fn Tins(family: &'static Family) -> impl IntoView {
 }
 
 #[component]
-fn Line(#[prop(into)] title: String, figure: Figure) -> impl IntoView {
+fn Line(title: String, figure: Figure) -> Node {
     let store = use_store();
     view! {
         <dt>{title}</dt>
@@ -143,7 +142,7 @@ fn Line(#[prop(into)] title: String, figure: Figure) -> impl IntoView {
 }
 
 #[component]
-fn Conditions(family: &'static Family) -> impl IntoView {
+fn Conditions(family: &'static Family) -> Node {
     let mut lines: Vec<(String, Figure)> = Vec::new();
     let mut add = |title: &str, figure: &Figure| lines.push((title.to_owned(), figure.clone()));
     if let Some(reference) = &family.reference {
@@ -196,7 +195,7 @@ fn Conditions(family: &'static Family) -> impl IntoView {
 }
 
 #[component]
-fn Clock(profile: &'static Profile) -> impl IntoView {
+fn Clock(profile: &'static Profile) -> Node {
     view! {
         <section class="card">
             <h2>"Clock: " {profile.title.clone()}</h2>
@@ -225,7 +224,7 @@ fn Clock(profile: &'static Profile) -> impl IntoView {
 }
 
 #[component]
-fn Properties(family: &'static Family) -> impl IntoView {
+fn Properties(family: &'static Family) -> Node {
     view! {
         <section class="card">
             <h2>"Further values"</h2>

@@ -1,7 +1,7 @@
 //! Help: what each screen is for, in the words of the bench.
 
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
-use leptos::prelude::*;
 
 const CHAPTERS: [(&str, &[&str]); 8] = [
     (
@@ -70,7 +70,7 @@ const CHAPTERS: [(&str, &[&str]); 8] = [
 
 /// Help.
 #[component]
-pub fn HelpScreen() -> impl IntoView {
+pub fn HelpScreen() -> Node {
     view! {
         <p class="crumb">
             <a href=Route::Shop.to_string()>"Shop"</a>

@@ -9,11 +9,11 @@ use crate::job::state::Job;
 use crate::trade::model::Makes;
 use crate::ui::app::go;
 use crate::ui::new_job::RoleChoice;
-use crate::ui::parts::{live, tap};
+use crate::ui::parts::{either, live, tap};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;
-use leptos::prelude::*;
 use std::collections::BTreeMap;
 
 /// A rung of the ladder.
@@ -27,7 +27,7 @@ struct Rung {
 
 /// One job.
 #[component]
-pub fn JobScreen(id: Id) -> impl IntoView {
+pub fn JobScreen(id: Id) -> Node {
     let store = use_store();
     let of_job = move |pick: fn(&Job) -> String| {
         store.state.with(|state| {
@@ -35,17 +35,8 @@ pub fn JobScreen(id: Id) -> impl IntoView {
         })
     };
     let name = move || of_job(|job| job.name.clone());
-    view! {
-        <Show
-            when=move || !name().is_empty()
-            fallback=|| {
-                view! {
-                    <h1>"Job"</h1>
-                    <p class="card">"This job is not on this phone, or was removed."</p>
-                    <a class="big" href=Route::Jobs.to_string()>"To the jobs"</a>
-                }
-            }
-        >
+    let found = move || {
+        view! {
             <h1>{name}</h1>
             {live(move || {
                 let invented = of_job(|job| job.invented.to_string()) == "true";
@@ -56,12 +47,20 @@ pub fn JobScreen(id: Id) -> impl IntoView {
             <SameAgain id=id />
             <Materials id=id />
             <Discard id=id />
-        </Show>
-    }
+        }
+    };
+    let missing = || {
+        view! {
+            <h1>"Job"</h1>
+            <p class="card">"This job is not on this phone, or was removed."</p>
+            <a class="big" href=Route::Jobs.to_string()>"To the jobs"</a>
+        }
+    };
+    either(move || !name().is_empty(), found, missing)
 }
 
 #[component]
-fn Ladder(id: Id) -> impl IntoView {
+fn Ladder(id: Id) -> Node {
     let store = use_store();
     let rungs = move || {
         store.state.with(|state| {
@@ -156,13 +155,13 @@ fn mark(rung: &Rung) -> &'static str {
 
 /// The next pour of a casting job: the same method, variants and materials.
 #[component]
-fn SameAgain(id: Id) -> impl IntoView {
+fn SameAgain(id: Id) -> Node {
     let store = use_store();
     let of_job = store.state.with_untracked(|state| state.jobs.get(&id).cloned());
-    let Some(job) = of_job else { return ().into_any() };
+    let Some(job) = of_job else { return Node::Nothing };
     let makes = store.rules().method(&job.method).map(|method| method.makes);
     if makes != Some(Makes::Casts) || job.invented {
-        return ().into_any();
+        return Node::Nothing;
     }
     let again = move |_| {
         let (switches, materials) = (job.switches.clone(), job.materials.clone());
@@ -180,12 +179,11 @@ fn SameAgain(id: Id) -> impl IntoView {
         }
     };
     view! { <button class="big" on:click=tap(again)>"Another pour, the same again"</button> }
-        .into_any()
 }
 
 /// Which material plays which role; can be changed until it is used.
 #[component]
-fn Materials(id: Id) -> impl IntoView {
+fn Materials(id: Id) -> Node {
     let store = use_store();
     let of_job = move || store.state.with_untracked(|state| state.jobs.get(&id).cloned());
     let materials = RwSignal::new(of_job().map(|job| job.materials).unwrap_or_default());
@@ -220,7 +218,7 @@ fn Materials(id: Id) -> impl IntoView {
 
 /// Putting a job out of sight. It can be undone, and stays in every backup.
 #[component]
-fn Discard(id: Id) -> impl IntoView {
+fn Discard(id: Id) -> Node {
     let store = use_store();
     let opened = move || {
         store

@@ -5,9 +5,9 @@ use crate::job::stage;
 use crate::job::state::{Job, State};
 use crate::trade::model::Rules;
 use crate::ui::parts::{live, shown};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
-use leptos::prelude::*;
 
 /// What a line of the list shows.
 #[derive(Clone, PartialEq)]
@@ -36,7 +36,7 @@ fn line(rules: &'static Rules, state: &State, job: &Job) -> Line {
 
 /// The list of jobs.
 #[component]
-pub fn JobsScreen() -> impl IntoView {
+pub fn JobsScreen() -> Node {
     let store = use_store();
     let lines = move || {
         store.state.with(|state| {
@@ -49,7 +49,7 @@ pub fn JobsScreen() -> impl IntoView {
         <a class="big main" href=Route::NewJob.to_string()>"New job"</a>
         {shown(move || lines().is_empty(), move || view! {
             <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
-        }.into_any())}
+        })}
         <div class="rows">
             {live(move || {
                 lines()

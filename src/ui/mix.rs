@@ -19,26 +19,26 @@ use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, tap};
 use crate::ui::picker::MaterialTiles;
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::stage_start::CatalystStep;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// Where a batch belongs: job, stage, number of the material in the stage.
 type Of = Option<(Id, String, usize)>;
 
 /// The batch card, for a stage's material or on its own.
 #[component]
-pub fn MixScreen(of: Of) -> impl IntoView {
+pub fn MixScreen(of: Of) -> Node {
     match of {
-        Some(of) => view! { <OfStage of=of /> }.into_any(),
-        None => view! { <Free /> }.into_any(),
+        Some(of) => view! { <OfStage of=of /> },
+        None => view! { <Free /> },
     }
 }
 
 #[component]
-fn OfStage(of: (Id, String, usize)) -> impl IntoView {
+fn OfStage(of: (Id, String, usize)) -> Node {
     let store = use_store();
     let (job, stage_id, number) = of.clone();
     let found = store.state.with_untracked(|state| {
@@ -59,20 +59,18 @@ fn OfStage(of: (Id, String, usize)) -> impl IntoView {
             </p>
             <h1>{title.clone()}</h1>
             <BatchCard material=material total=total title=title of=Some(of) />
-        }
-        .into_any(),
+        },
         None => view! {
             <h1>"Batch card"</h1>
             <p class="card">"Its amount can't be worked out yet. Enter the measures at the stage first."</p>
             <a class="big" href=Route::Stage(job, stage_id).to_string()>"To the stage"</a>
-        }
-        .into_any(),
+        },
     }
 }
 
 /// A batch card on its own: pick a material that is mixed.
 #[component]
-fn Free() -> impl IntoView {
+fn Free() -> Node {
     let picked = RwSignal::new(None::<(Material, String)>);
     let mixed = |family: &Family| !matches!(family.mixing, Mixing::AsSupplied);
     let pick = Callback::new(move |material| picked.set(Some(material)));
@@ -84,7 +82,6 @@ fn Free() -> impl IntoView {
                     <p>"What is mixed?"</p>
                     <MaterialTiles fits=mixed pick=pick />
                 }
-                    .into_any()
             }
             Some((material, title)) => {
                 view! {
@@ -92,7 +89,6 @@ fn Free() -> impl IntoView {
                     <BatchCard material=material total=None title=title of=None />
                     <button class="big quiet" on:click=tap(move |_| picked.set(None))>"Another material"</button>
                 }
-                    .into_any()
             }
         })}
     }
@@ -104,13 +100,13 @@ fn first_clock(family: &'static Family) -> Option<&'static Profile> {
 }
 
 #[component]
-fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) -> impl IntoView {
+fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) -> Node {
     let store = use_store();
     let resolved =
         store.state.with_untracked(|state| card::resolve(store.rules(), state, &material));
     let (family, tin) = match resolved {
         Ok(found) => found,
-        Err(why) => return view! { <p class="card">{why.to_string()}</p> }.into_any(),
+        Err(why) => return view! { <p class="card">{why.to_string()}</p> },
     };
     let mixing = StoredValue::new(card::with_tin_ratio(family, tin.as_ref()));
     let material = StoredValue::new(material);
@@ -174,13 +170,12 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
                 })
         })}
         {live(move || match parts() {
-            None => view! { <p class="card empty">"Enter the mass first."</p> }.into_any(),
-            Some(Err(why)) => view! { <p class="card stop" role="alert">{why.to_string()}</p> }.into_any(),
+            None => view! { <p class="card empty">"Enter the mass first."</p> },
+            Some(Err(why)) => view! { <p class="card stop" role="alert">{why.to_string()}</p> },
             Some(Ok(parts)) => {
                 view! {
                     <Weighing family=family parts=parts tare=tare poured=poured />
                 }
-                    .into_any()
             }
         })}
         <div class="stack">
@@ -193,10 +188,8 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
                         {format!("The clocks start there, at the moment of: {starts}.")}
                     </p>
                 }
-                    .into_any()
             } else {
                 view! { <button class="big main" on:click=tap(move |_| note(true))>{starts}</button> }
-                    .into_any()
             }}
         </div>
         <Cautions hazards=family.hazards.clone() ppe=Vec::new() questions=Vec::new() />
@@ -204,7 +197,6 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
             "Mix well, scrape the walls, and pour into a second clean tub to mix again. The ratio is never changed to change the speed, except peroxide within its range."
         </p>
     }
-    .into_any()
 }
 
 fn questions(family: &Family) -> Vec<String> {
@@ -217,11 +209,7 @@ fn questions(family: &Family) -> Vec<String> {
 
 /// A mass as one big key with the pad behind it.
 #[component]
-fn MassKey(
-    label: &'static str,
-    value: Signal<Option<Grams>>,
-    set: Callback<Grams>,
-) -> impl IntoView {
+fn MassKey(label: &'static str, value: Signal<Option<Grams>>, set: Callback<Grams>) -> Node {
     let store = use_store();
     let overlays = use_overlays();
     let open = move |_| {
@@ -261,7 +249,7 @@ fn Weighing(
     parts: Vec<Part>,
     tare: RwSignal<Grams>,
     poured: RwSignal<Option<Grams>>,
-) -> impl IntoView {
+) -> Node {
     let store = use_store();
     let settings = store.settings();
     let targets: Vec<PartTarget> = parts
@@ -324,7 +312,7 @@ fn Weighing(
 }
 
 #[component]
-fn OverPour(name: String, poured: RwSignal<Option<Grams>>) -> impl IntoView {
+fn OverPour(name: String, poured: RwSignal<Option<Grams>>) -> Node {
     let label = StoredValue::new(format!("Really poured: {name}"));
     view! {
         <MassKey

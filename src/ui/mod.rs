@@ -32,6 +32,8 @@ mod mix;
 #[cfg(target_arch = "wasm32")]
 mod new_job;
 #[cfg(target_arch = "wasm32")]
+mod node;
+#[cfg(target_arch = "wasm32")]
 mod overlay;
 #[cfg(target_arch = "wasm32")]
 mod pad;
@@ -39,6 +41,8 @@ mod pad;
 mod parts;
 #[cfg(target_arch = "wasm32")]
 mod picker;
+#[cfg(target_arch = "wasm32")]
+mod prelude;
 #[cfg(target_arch = "wasm32")]
 mod readings;
 #[cfg(target_arch = "wasm32")]

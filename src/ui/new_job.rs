@@ -5,15 +5,15 @@ use crate::job::command;
 use crate::job::event::{Id, Material};
 use crate::trade::model::{Method, Role, Switch};
 use crate::ui::app::go;
-use crate::ui::parts::{live, tap};
+use crate::ui::parts::{live, tap, typed};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
-use leptos::prelude::*;
 use std::collections::BTreeMap;
 
 /// Opens a new job.
 #[component]
-pub fn NewJobScreen() -> impl IntoView {
+pub fn NewJobScreen() -> Node {
     let store = use_store();
     let methods = &store.rules().methods;
     let method = RwSignal::new(methods.first().map(|m| m.id.clone()).unwrap_or_default());
@@ -41,7 +41,7 @@ pub fn NewJobScreen() -> impl IntoView {
     };
     view! {
         <h1>"New job"</h1>
-        <form on:submit=tap(move |event: web_sys::SubmitEvent| {
+        <form on:submit=tap(move |event: web_sys::Event| {
             event.prevent_default();
             open();
         })>
@@ -52,7 +52,7 @@ pub fn NewJobScreen() -> impl IntoView {
                     autocomplete="off"
                     maxlength="60"
                     prop:value=move || name.get()
-                    on:input=tap(move |event: web_sys::Event| name.set(event_target_value(&event)))
+                    on:input=tap(move |event: web_sys::Event| name.set(typed(&event)))
                 />
             </label>
             <fieldset class="choices">
@@ -65,11 +65,11 @@ pub fn NewJobScreen() -> impl IntoView {
                                 title=one.title.clone()
                                 note=one.suits.clone()
                                 chosen=Signal::derive(move || method.get() == one.id)
-                                pick=move || {
+                                pick=Box::new(move || {
                                     method.set(one.id.clone());
                                     switches.set(BTreeMap::new());
                                     materials.set(BTreeMap::new());
-                                }
+                                })
                             />
                         }
                     })
@@ -90,16 +90,14 @@ pub fn NewJobScreen() -> impl IntoView {
 #[component]
 pub fn Choice(
     /// What it is.
-    #[prop(into)]
     title: String,
     /// What it means.
-    #[prop(into)]
     note: String,
     /// Whether it is chosen.
     chosen: Signal<bool>,
     /// Called on a tap.
-    pick: impl Fn() + 'static,
-) -> impl IntoView {
+    pick: Box<dyn Fn()>,
+) -> Node {
     view! {
         <button
             type="button"
@@ -123,7 +121,7 @@ fn Variants(
     method: &'static Method,
     switches: RwSignal<BTreeMap<String, String>>,
     materials: RwSignal<BTreeMap<String, Material>>,
-) -> impl IntoView {
+) -> Node {
     let store = use_store();
     view! {
         <p class="card">{method.idea.clone()}</p>
@@ -153,10 +151,7 @@ fn Variants(
 }
 
 #[component]
-fn SwitchChoice(
-    switch: &'static Switch,
-    switches: RwSignal<BTreeMap<String, String>>,
-) -> impl IntoView {
+fn SwitchChoice(switch: &'static Switch, switches: RwSignal<BTreeMap<String, String>>) -> Node {
     let chosen = move |option: &'static str| {
         Signal::derive(move || {
             switches.with(|s| s.get(&switch.id).unwrap_or(&switch.default) == option)
@@ -174,12 +169,12 @@ fn SwitchChoice(
                             title=option.title.clone()
                             note=option.note.clone()
                             chosen=chosen(&option.id)
-                            pick=move || {
+                            pick=Box::new(move || {
                                 switches
                                     .update(|s| {
                                         s.insert(switch.id.clone(), option.id.clone());
                                     });
-                            }
+                            })
                         />
                     }
                 })
@@ -209,7 +204,7 @@ pub fn RoleChoice(
     role: &'static Role,
     /// Chosen material of each role.
     materials: RwSignal<BTreeMap<String, Material>>,
-) -> impl IntoView {
+) -> Node {
     let store = use_store();
     let offers: Vec<(Material, String, &str)> = tins_for(store, role)
         .into_iter()
@@ -233,14 +228,14 @@ pub fn RoleChoice(
                     view! {
                         <Choice
                             title=title
-                            note=note
+                            note=note.to_owned()
                             chosen=chosen
-                            pick=move || {
+                            pick=Box::new(move || {
                                 materials
                                     .update(|m| {
                                         m.insert(role.id.clone(), material.clone());
                                     });
-                            }
+                            })
                         />
                     }
                 })

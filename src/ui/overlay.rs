@@ -2,9 +2,9 @@
 //! line at the foot with its undo.
 
 use crate::ui::pad::{Pad, PadView};
-use crate::ui::parts::{live, shown, tap};
+use crate::ui::parts::{live, shown, tap, typed};
+use crate::ui::prelude::*;
 use crate::ui::store::{Notice, use_store};
-use leptos::prelude::*;
 
 /// A question that wants a reason, with offers and a free line.
 #[derive(Clone)]
@@ -42,7 +42,7 @@ pub fn use_overlays() -> Overlays {
 
 /// Shows whichever overlay is open.
 #[component]
-pub fn OverlayHost() -> impl IntoView {
+pub fn OverlayHost() -> Node {
     let overlays = use_overlays();
     view! {
         {live(move || overlays.pad.get().map(|pad| view! { <PadView pad=pad /> }))}
@@ -51,7 +51,7 @@ pub fn OverlayHost() -> impl IntoView {
 }
 
 #[component]
-fn WhyView(why: Why) -> impl IntoView {
+fn WhyView(why: Why) -> Node {
     let overlays = use_overlays();
     let text = RwSignal::new(String::new());
     let trouble = RwSignal::new(false);
@@ -87,12 +87,12 @@ fn WhyView(why: Why) -> impl IntoView {
                         type="text"
                         maxlength="160"
                         prop:value=move || text.get()
-                        on:input=tap(move |event: web_sys::Event| text.set(event_target_value(&event)))
+                        on:input=tap(move |event: web_sys::Event| text.set(typed(&event)))
                     />
                 </label>
                 {shown(move || trouble.get(), move || view! {
                     <p class="trouble" role="alert">"Say why first, in a few words. It goes on the record."</p>
-                }.into_any())}
+                })}
                 <div class="row">
                     <button class="big quiet" on:click=tap(move |_| overlays.why.set(None))>"Back"</button>
                     <button class="big main" on:click=tap(move |_| answer(text.get_untracked()))>
@@ -106,7 +106,7 @@ fn WhyView(why: Why) -> impl IntoView {
 
 /// The line at the foot: what was done with its undo, or what went wrong.
 #[component]
-pub fn NoticeLine() -> impl IntoView {
+pub fn NoticeLine() -> Node {
     let store = use_store();
     view! {
         <div class="notice-place" aria-live="polite">
@@ -127,7 +127,6 @@ pub fn NoticeLine() -> impl IntoView {
                                     </button>
                                 </div>
                             }
-                                .into_any()
                         }
                         Notice::Trouble(text) => {
                             view! {
@@ -138,13 +137,12 @@ pub fn NoticeLine() -> impl IntoView {
                                     </button>
                                 </div>
                             }
-                                .into_any()
                         }
                     })
             })}
         </div>
         {shown(move || { store.saving.get() > 0 }, move || view! {
             <p class="saving" role="status">"Saving…"</p>
-        }.into_any())}
+        })}
     }
 }

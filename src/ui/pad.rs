@@ -4,8 +4,8 @@
 //! means is read by the engine; the pad only collects keys.
 
 use crate::ui::overlay::use_overlays;
-use crate::ui::parts::{live, shown, tap};
-use leptos::prelude::*;
+use crate::ui::parts::{live, shown, tap, typed};
+use crate::ui::prelude::*;
 
 /// What the pad asks for.
 #[derive(Clone)]
@@ -26,7 +26,7 @@ const KEYS: [&str; 12] = ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0",
 
 /// The open pad.
 #[component]
-pub fn PadView(pad: Pad) -> impl IntoView {
+pub fn PadView(pad: Pad) -> Node {
     let overlays = use_overlays();
     let text = RwSignal::new(pad.start.clone());
     let fresh = RwSignal::new(true);
@@ -66,7 +66,7 @@ pub fn PadView(pad: Pad) -> impl IntoView {
     };
     view! {
         <div class="sheet" role="dialog" aria-modal="true" aria-label=pad.title.clone()>
-            <form class="sheet-card pad" on:submit=tap(move |event: web_sys::SubmitEvent| {
+            <form class="sheet-card pad" on:submit=tap(move |event: web_sys::Event| {
                 event.prevent_default();
                 enter();
             })>
@@ -83,14 +83,14 @@ pub fn PadView(pad: Pad) -> impl IntoView {
                         on:input=tap(move |event: web_sys::Event| {
                             fresh.set(false);
                             trouble.set(None);
-                            text.set(event_target_value(&event));
+                            text.set(typed(&event));
                         })
                     />
                     <span class="pad-unit">{unit_now}</span>
                 </div>
                 {shown(move || trouble.get().is_some(), move || view! {
                     <p class="trouble" role="alert">{live(move || trouble.get())}</p>
-                }.into_any())}
+                })}
                 {shown(move || { units.with_value(|units| units.len() > 1) }, move || view! {
                     <div class="row units" role="group" aria-label="Unit">
                         {units
@@ -111,7 +111,7 @@ pub fn PadView(pad: Pad) -> impl IntoView {
                             })
                             .collect_view()}
                     </div>
-                }.into_any())}
+                })}
                 <div class="keys">
                     {KEYS
                         .into_iter()

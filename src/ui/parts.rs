@@ -1,46 +1,45 @@
-//! The moving parts of views, each of one type: parts that follow what they read,
-//! parts that come and go, parts drawn anew, taps.
-//!
-//! The framework makes code anew for every closure that it is given. Handed over
-//! in a box, all closures share it: that halves the module that is shipped.
+//! The moving parts of views: parts that follow what they read, parts that come
+//! and go, parts drawn anew, taps.
 
-use leptos::prelude::*;
-use leptos::tachys::reactive_graph::SharedReactiveFunction;
-use std::sync::{Arc, Mutex};
+use crate::ui::prelude::*;
 
 /// A part of a view that follows what it reads.
-pub fn live<V: IntoView + 'static>(mut part: impl FnMut() -> V + Send + 'static) -> AnyView {
-    fn boxed(part: SharedReactiveFunction<AnyView>) -> AnyView {
-        part.into_any()
-    }
-    boxed(Arc::new(Mutex::new(move || part().into_any())))
+pub fn live<V: IntoNode>(part: impl FnMut() -> V + 'static) -> Node {
+    part.into_node()
 }
 
 /// A part that is there only while a condition holds.
 pub fn shown(
     when: impl Fn() -> bool + Send + Sync + 'static,
-    part: impl Fn() -> AnyView + Send + 'static,
-) -> AnyView {
+    part: impl Fn() -> Node + 'static,
+) -> Node {
+    either(when, part, || Node::Nothing)
+}
+
+/// One part while a condition holds, another while it does not.
+pub fn either(
+    when: impl Fn() -> bool + Send + Sync + 'static,
+    part: impl Fn() -> Node + 'static,
+    other: impl Fn() -> Node + 'static,
+) -> Node {
     fn boxed(
         when: Box<dyn Fn() -> bool + Send + Sync>,
-        part: Box<dyn Fn() -> AnyView + Send>,
-    ) -> AnyView {
+        part: Box<dyn Fn() -> Node>,
+        other: Box<dyn Fn() -> Node>,
+    ) -> Node {
         let when = Memo::new(move |_| when());
-        live(move || if when.get() { untrack(&part) } else { ().into_any() })
+        live(move || untrack(if when.get() { &part } else { &other }))
     }
-    boxed(Box::new(when), Box::new(part))
+    boxed(Box::new(when), Box::new(part), Box::new(other))
 }
 
 /// A part that is drawn anew only when its key changes. Drawing reads the store
 /// untracked, so whatever it shows belongs into the key.
 pub fn redraw(
     key: impl Fn() -> String + Send + Sync + 'static,
-    draw: impl Fn() -> AnyView + Send + 'static,
-) -> AnyView {
-    fn boxed(
-        key: Box<dyn Fn() -> String + Send + Sync>,
-        draw: Box<dyn Fn() -> AnyView + Send>,
-    ) -> AnyView {
+    draw: impl Fn() -> Node + 'static,
+) -> Node {
+    fn boxed(key: Box<dyn Fn() -> String + Send + Sync>, draw: Box<dyn Fn() -> Node>) -> Node {
         let key = Memo::new(move |_| key());
         live(move || {
             // Looking at a memo also makes it follow its own sources; tracking would not.
@@ -52,6 +51,13 @@ pub fn redraw(
 }
 
 /// What a tap or another event does.
-pub fn tap<E: 'static>(act: impl FnMut(E) + 'static) -> Box<dyn FnMut(E)> {
-    Box::new(act)
+pub fn tap(act: impl FnMut(web_sys::Event) + 'static) -> Node {
+    Node::Act(Box::new(act))
+}
+
+/// What stands in the entry that an event comes from.
+pub fn typed(event: &web_sys::Event) -> String {
+    use wasm_bindgen::JsCast;
+    let entry = event.target().map(JsCast::unchecked_into::<web_sys::HtmlInputElement>);
+    entry.map(|entry| entry.value()).unwrap_or_default()
 }

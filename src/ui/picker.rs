@@ -3,8 +3,8 @@
 use crate::job::event::Material;
 use crate::trade::model::Family;
 use crate::ui::parts::tap;
+use crate::ui::prelude::*;
 use crate::ui::store::use_store;
-use leptos::prelude::*;
 
 /// The tins and families that fit, as big tiles.
 #[component]
@@ -13,7 +13,7 @@ pub fn MaterialTiles(
     fits: fn(&Family) -> bool,
     /// Called with the material and its name.
     pick: Callback<(Material, String)>,
-) -> impl IntoView {
+) -> Node {
     let store = use_store();
     let families = || store.rules().families.iter().filter(|family| fits(family));
     let tins = store.state.with(|state| {

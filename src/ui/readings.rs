@@ -7,9 +7,9 @@ use crate::job::event::Id;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, tap};
+use crate::ui::prelude::*;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// What a key reads.
 #[derive(Clone, Copy, PartialEq)]
@@ -36,7 +36,7 @@ impl Kind {
 pub fn ReadingEntry(
     /// The job whose surface is read; none for the whole bench.
     job: Option<Id>,
-) -> impl IntoView {
+) -> Node {
     let kinds: &[Kind] = if job.is_some() {
         &[Kind::Surface, Kind::Air, Kind::Humidity]
     } else {
@@ -50,7 +50,7 @@ pub fn ReadingEntry(
 }
 
 #[component]
-fn ReadingKey(job: Option<Id>, kind: Kind) -> impl IntoView {
+fn ReadingKey(job: Option<Id>, kind: Kind) -> Node {
     let store = use_store();
     let overlays = use_overlays();
     let shown = move || {
@@ -129,7 +129,7 @@ fn read(
 
 /// The readings so far, newest first, each with its undo.
 #[component]
-pub fn ReadingList() -> impl IntoView {
+pub fn ReadingList() -> Node {
     let store = use_store();
     let list = move || {
         let now = store.now.get_untracked();

@@ -16,11 +16,11 @@ use crate::job::live;
 use crate::ui::app::{first_tap, go};
 use crate::ui::cure::Answers;
 use crate::ui::parts::{live, redraw, tap};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::shapes::Tub;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use leptos::prelude::*;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
 
@@ -137,7 +137,7 @@ pub fn follow(store: Store, readiness: Readiness) {
 
 /// The full-screen alarm.
 #[component]
-pub fn RingingScreen() -> impl IntoView {
+pub fn RingingScreen() -> Node {
     let store = use_store();
     let key = move || {
         let alarms = ringing(store);
@@ -148,14 +148,14 @@ pub fn RingingScreen() -> impl IntoView {
         let alarms = ringing(store);
         let more = alarms.len().saturating_sub(1);
         match alarms.into_iter().next() {
-            Some(alarm) => view! { <OneAlarm alarm=alarm more=more /> }.into_any(),
-            None => ().into_any(),
+            Some(alarm) => view! { <OneAlarm alarm=alarm more=more /> },
+            None => Node::Nothing,
         }
     })
 }
 
 #[component]
-fn OneAlarm(alarm: Alarm, more: usize) -> impl IntoView {
+fn OneAlarm(alarm: Alarm, more: usize) -> Node {
     let store = use_store();
     let flash = store.state.with_untracked(|state| state.settings.flash);
     let class = match alarm.class {
@@ -214,7 +214,7 @@ fn OneAlarm(alarm: Alarm, more: usize) -> impl IntoView {
 
 /// The strip: which of sound, vibration, notices and wake lock hold right now.
 #[component]
-pub fn Strip() -> impl IntoView {
+pub fn Strip() -> Node {
     let store = use_store();
     let readiness = use_readiness();
     let sound = move || {
@@ -263,7 +263,7 @@ pub fn Strip() -> impl IntoView {
 }
 
 #[component]
-fn StripItem(item: Signal<(&'static str, &'static str)>) -> impl IntoView {
+fn StripItem(item: Signal<(&'static str, &'static str)>) -> Node {
     view! {
         <li data-holds=move || item.get().0>
             <span class="strip-mark" aria-hidden="true">

@@ -2,23 +2,22 @@
 //! and lid tell how far it is.
 
 use crate::job::live::WindowState;
-use leptos::prelude::*;
+use crate::ui::prelude::*;
 
 /// The tub of a state. Drawn, not named: the word stands beside it.
 #[component]
 pub fn Tub(
     /// The state.
-    #[prop(into)]
-    state: Signal<WindowState>,
-) -> impl IntoView {
-    let level = move || match state.get() {
+    state: WindowState,
+) -> Node {
+    let level = match state {
         WindowState::Wait => "M7 33h26v3H7z",
         WindowState::Look => "M7 24q6.5-4 13 0t13 0v12H7z",
         WindowState::Best | WindowState::Done => "M7 12h26v24H7z",
         WindowState::LastCall => "M7 12h26v24H7z",
         WindowState::Missed | WindowState::NoTime => "",
     };
-    let mark = move || match state.get() {
+    let mark = match state {
         // A wait is a lid on the tub, a last call a notch, a miss a bar across.
         WindowState::Wait => "M2 6h36",
         WindowState::LastCall => "M20 15v11M20 30v3",
@@ -27,7 +26,7 @@ pub fn Tub(
         WindowState::Done => "M12 23l6 6 11-12",
         _ => "",
     };
-    let over = move || matches!(state.get(), WindowState::LastCall | WindowState::Done);
+    let over = matches!(state, WindowState::LastCall | WindowState::Done);
     view! {
         <svg class="tub" class:over=over viewBox="0 0 40 40" aria-hidden="true" focusable="false">
             <path class="level" d=level />

@@ -2,10 +2,10 @@
 
 use crate::trade::model::Kind;
 use crate::ui::parts::{live, shown};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;
-use leptos::prelude::*;
 
 const KINDS: [(Kind, &str); 12] = [
     (Kind::Polyester, "Polyester and vinyl ester"),
@@ -24,7 +24,7 @@ const KINDS: [(Kind, &str); 12] = [
 
 /// The Shelf.
 #[component]
-pub fn ShelfScreen() -> impl IntoView {
+pub fn ShelfScreen() -> Node {
     let store = use_store();
     let tins = move || {
         store.state.with(|state| {
@@ -39,7 +39,7 @@ pub fn ShelfScreen() -> impl IntoView {
                 <p class="card empty">
                     "None yet. Pick the family of a tin below: a time and its temperature off the data sheet make a card that counts before the family's."
                 </p>
-            }.into_any())}
+            })}
             <div class="tiles">
                 {live(move || {
                     tins()

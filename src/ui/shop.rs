@@ -6,16 +6,16 @@ use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, Volu
 use crate::job::event::Body;
 use crate::job::settings::{Scheme, Settings};
 use crate::ui::parts::{live, shown, tap};
+use crate::ui::prelude::*;
 use crate::ui::readings::{ReadingEntry, ReadingList};
 use crate::ui::ringing::{Strip, use_readiness};
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
-use leptos::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 
 /// The Shop.
 #[component]
-pub fn ShopScreen() -> impl IntoView {
+pub fn ShopScreen() -> Node {
     view! {
         <h1>"Shop"</h1>
         <section class="card">
@@ -45,11 +45,7 @@ fn change(store: Store, edit: impl FnOnce(&mut Settings)) {
 
 /// A switch: what it is, whether it is on, and what sets it.
 #[component]
-fn Toggle(
-    title: &'static str,
-    on: fn(&Settings) -> bool,
-    set: fn(&mut Settings, bool),
-) -> impl IntoView {
+fn Toggle(title: &'static str, on: fn(&Settings) -> bool, set: fn(&mut Settings, bool)) -> Node {
     let store = use_store();
     let on = move || store.state.with(|state| on(&state.settings));
     let flip = move |_| {
@@ -75,7 +71,7 @@ fn Toggle(
 }
 
 #[component]
-fn AlarmSettings() -> impl IntoView {
+fn AlarmSettings() -> Node {
     let readiness = use_readiness();
     let try_it = move |_| {
         bell::arm();
@@ -111,7 +107,7 @@ struct Offer {
 }
 
 #[component]
-fn Pick(title: &'static str, offers: Vec<Offer>) -> impl IntoView {
+fn Pick(title: &'static str, offers: Vec<Offer>) -> Node {
     let store = use_store();
     view! {
         <fieldset class="pick">
@@ -150,7 +146,7 @@ macro_rules! offer {
 }
 
 #[component]
-fn UnitSettings() -> impl IntoView {
+fn UnitSettings() -> Node {
     let length = vec![
         offer!("mm", units.length = LengthUnit::Millimetre),
         offer!("in", units.length = LengthUnit::Inch),
@@ -189,7 +185,7 @@ fn UnitSettings() -> impl IntoView {
 }
 
 #[component]
-fn LookSettings() -> impl IntoView {
+fn LookSettings() -> Node {
     let scheme = vec![
         offer!("as the phone", scheme = Scheme::Phone),
         offer!("light", scheme = Scheme::Light),
@@ -209,7 +205,7 @@ fn LookSettings() -> impl IntoView {
 }
 
 #[component]
-fn Backup() -> impl IntoView {
+fn Backup() -> Node {
     let store = use_store();
     let outcome = RwSignal::new(None::<String>);
     let save = move |_| {
@@ -248,7 +244,7 @@ fn Backup() -> impl IntoView {
 }
 
 #[component]
-fn AppState() -> impl IntoView {
+fn AppState() -> Node {
     let readiness = use_readiness();
     let words = move || match readiness.offline.get() {
         Offline::Copying => "Being copied to this phone. Stay online for a moment.",
@@ -271,7 +267,7 @@ fn AppState() -> impl IntoView {
             <p data-offline=move || (readiness.offline.get() == Offline::Complete).to_string()>{words}</p>
             {shown(move || readiness.offline.get() == Offline::UpdateWaits, move || view! {
                 <button class="big" on:click=tap(|_| offline::use_update())>"Use the newer version now"</button>
-            }.into_any())}
+            })}
             <p>{kept}</p>
             <p class="hint">{concat!("Version ", env!("CARGO_PKG_VERSION"))}</p>
         </section>

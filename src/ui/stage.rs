@@ -11,31 +11,30 @@ use crate::ui::cautions::Cautions;
 use crate::ui::checks::{Checks, with_stage};
 use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::parts::{live, tap};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::stage_gate::GateCard;
 use crate::ui::stage_start::Starts;
 use crate::ui::store::use_store;
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// One stage of a job.
 #[component]
-pub fn StageScreen(id: Id, stage: String) -> impl IntoView {
+pub fn StageScreen(id: Id, stage: String) -> Node {
     let store = use_store();
     let found = with_stage(store, id, &stage, |at| (at.stage, at.job.name.clone()));
     match found {
-        Ok((stage, job)) => view! { <OneStage id=id stage=stage job=job /> }.into_any(),
+        Ok((stage, job)) => view! { <OneStage id=id stage=stage job=job /> },
         Err(refusal) => view! {
             <h1>"Stage"</h1>
             <p class="card">{refusal.to_string()}</p>
             <a class="big" href=Route::Jobs.to_string()>"To the jobs"</a>
-        }
-        .into_any(),
+        },
     }
 }
 
 #[component]
-fn OneStage(id: Id, stage: &'static Stage, job: String) -> impl IntoView {
+fn OneStage(id: Id, stage: &'static Stage, job: String) -> Node {
     view! {
         <p class="crumb">
             <a href=Route::Job(id).to_string()>{job}</a>
@@ -81,7 +80,7 @@ fn OneStage(id: Id, stage: &'static Stage, job: String) -> impl IntoView {
 
 /// What it waits for, with the way round: a recorded reason.
 #[component]
-fn StandingCard(id: Id, stage: &'static Stage) -> impl IntoView {
+fn StandingCard(id: Id, stage: &'static Stage) -> Node {
     let store = use_store();
     let overlays = use_overlays();
     let standing = move || {
@@ -123,27 +122,25 @@ fn StandingCard(id: Id, stage: &'static Stage) -> impl IntoView {
                         <button class="big quiet" on:click=tap(override_it)>"Start all the same"</button>
                     </section>
                 }
-                    .into_any()
             }
             Ok(Standing::Done) => {
                 view! { <p class="card done-note">"Done. It can be looked at and taken back below."</p> }
-                    .into_any()
             }
-            Ok(Standing::Ready) | Err(_) => ().into_any(),
+            Ok(Standing::Ready) | Err(_) => Node::Nothing,
         })}
     }
 }
 
 #[component]
-fn WaitLine(id: Id, wait: WaitsFor) -> impl IntoView {
+fn WaitLine(id: Id, wait: WaitsFor) -> Node {
     let now = use_store().now.get_untracked();
     match wait {
         WaitsFor::Stage { id: stage, title } => {
             let href = Route::Stage(id, stage).to_string();
-            view! { <li><a href=href>{title}</a></li> }.into_any()
+            view! { <li><a href=href>{title}</a></li> }
         }
         WaitsFor::NotStarted { title } => {
-            view! { <li>{format!("{title}: its clock was not started")}</li> }.into_any()
+            view! { <li>{format!("{title}: its clock was not started")}</li> }
         }
         WaitsFor::Window { cure, title, window, opens } => {
             let when = match opens {
@@ -153,19 +150,19 @@ fn WaitLine(id: Id, wait: WaitsFor) -> impl IntoView {
                 None => format!("{title}, {window}: no time can be given"),
             };
             let href = Route::Cure(cure).to_string();
-            view! { <li><a href=href>{when}</a></li> }.into_any()
+            view! { <li><a href=href>{when}</a></li> }
         }
     }
 }
 
 /// What this stage guards against.
 #[component]
-fn Faults(stage: &'static Stage) -> impl IntoView {
+fn Faults(stage: &'static Stage) -> Node {
     let rules = use_store().rules();
     let faults: Vec<_> =
         stage.faults.iter().filter_map(|id| rules.faults.iter().find(|f| f.id == *id)).collect();
     if faults.is_empty() {
-        return ().into_any();
+        return Node::Nothing;
     }
     view! {
         <details class="card">
@@ -187,12 +184,11 @@ fn Faults(stage: &'static Stage) -> impl IntoView {
                 .collect_view()}
         </details>
     }
-    .into_any()
 }
 
 /// Finishing the stage, or taking that back; then the next one.
 #[component]
-fn Finish(id: Id, stage: &'static Stage) -> impl IntoView {
+fn Finish(id: Id, stage: &'static Stage) -> Node {
     let store = use_store();
     let finished = move || {
         store.state.with(|state| {
@@ -222,7 +218,7 @@ fn Finish(id: Id, stage: &'static Stage) -> impl IntoView {
     view! {
         <div class="stack finish">
             {live(move || match finished() {
-                None => view! { <button class="big main" on:click=tap(finish)>"Stage done"</button> }.into_any(),
+                None => view! { <button class="big main" on:click=tap(finish)>"Stage done"</button> },
                 Some(event) => {
                     view! {
                         <button
@@ -232,7 +228,6 @@ fn Finish(id: Id, stage: &'static Stage) -> impl IntoView {
                             "Open this stage again"
                         </button>
                     }
-                        .into_any()
                 }
             })}
             {live(move || {

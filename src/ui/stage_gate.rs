@@ -6,13 +6,13 @@ use crate::job::event::Id;
 use crate::job::{command, gate};
 use crate::trade::model::Stage;
 use crate::ui::parts::live;
+use crate::ui::prelude::*;
 use crate::ui::readings::ReadingEntry;
 use crate::ui::store::{MORNING, use_store};
-use leptos::prelude::*;
 
 /// The gate of a stage with the reading that it wants.
 #[component]
-pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
+pub fn GateCard(job: Id, stage: &'static Stage) -> Node {
     let store = use_store();
     let verdict = move || {
         let now = store.now.get();
@@ -38,7 +38,7 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
             <h2>{word}</h2>
             {live(move || match verdict() {
                 Some(GateVerdict::Pass) | None => {
-                    view! { <p>"Room and surface are within what the card asks for."</p> }.into_any()
+                    view! { <p>"Room and surface are within what the card asks for."</p> }
                 }
                 Some(GateVerdict::Warn(reasons) | GateVerdict::Stop(reasons)) => {
                     view! {
@@ -49,7 +49,6 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> impl IntoView {
                                 .collect_view()}
                         </ul>
                     }
-                        .into_any()
                 }
             })}
             <ReadingEntry job=Some(job) />

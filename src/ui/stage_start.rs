@@ -14,10 +14,10 @@ use crate::job::stage;
 use crate::trade::model::{CureSlot, Stage};
 use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::parts::{live, redraw, tap};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::{MORNING, Store, use_store};
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// The clocks that one act starts.
 #[derive(Clone, PartialEq)]
@@ -53,7 +53,7 @@ fn acts(store: Store, job: Id, stage: &str) -> Vec<Act> {
 
 /// The clocks of a stage.
 #[component]
-pub fn Starts(job: Id, stage: &'static Stage) -> impl IntoView {
+pub fn Starts(job: Id, stage: &'static Stage) -> Node {
     let store = use_store();
     view! {
         {redraw(
@@ -69,7 +69,6 @@ pub fn Starts(job: Id, stage: &'static Stage) -> impl IntoView {
                     .into_iter()
                     .map(|act| view! { <ActCard job=job stage=stage act=act /> })
                     .collect_view()
-                    .into_any()
             },
         )}
     }
@@ -99,7 +98,7 @@ fn newest_batch(
 }
 
 #[component]
-fn ActCard(job: Id, stage: &'static Stage, act: Act) -> impl IntoView {
+fn ActCard(job: Id, stage: &'static Stage, act: Act) -> Node {
     let store = use_store();
     let overlays = use_overlays();
     let family = store
@@ -256,7 +255,7 @@ pub fn CatalystStep(
     family: &'static crate::trade::model::Family,
     level: RwSignal<Option<Percent>>,
     job: Option<Id>,
-) -> impl IntoView {
+) -> Node {
     let store = use_store();
     let step = move |by: f64| {
         level.update(|level| {

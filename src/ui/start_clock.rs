@@ -10,14 +10,14 @@ use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
 use crate::ui::parts::{live, tap};
 use crate::ui::picker::MaterialTiles;
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::stage_start::CatalystStep;
 use crate::ui::store::use_store;
-use leptos::prelude::*;
 
 /// Picks a material, then the act that starts its clock.
 #[component]
-pub fn StartClockScreen() -> impl IntoView {
+pub fn StartClockScreen() -> Node {
     let picked = RwSignal::new(None::<Material>);
     let has_clock = |family: &Family| !family.profiles.is_empty();
     let pick = Callback::new(move |(material, _)| picked.set(Some(material)));
@@ -29,27 +29,25 @@ pub fn StartClockScreen() -> impl IntoView {
                     <p>"What is it?"</p>
                     <MaterialTiles fits=has_clock pick=pick />
                 }
-                    .into_any()
             }
             Some(material) => {
                 view! {
                     <Acts material=material />
                     <button class="big quiet" on:click=tap(move |_| picked.set(None))>"Another material"</button>
                 }
-                    .into_any()
             }
         })}
     }
 }
 
 #[component]
-fn Acts(material: Material) -> impl IntoView {
+fn Acts(material: Material) -> Node {
     let store = use_store();
     let resolved =
         store.state.with_untracked(|state| card::resolve(store.rules(), state, &material));
     let (family, tin) = match resolved {
         Ok(found) => found,
-        Err(why) => return view! { <p class="card">{why.to_string()}</p> }.into_any(),
+        Err(why) => return view! { <p class="card">{why.to_string()}</p> },
     };
     let name = tin.map_or_else(|| family.title.clone(), |tin| tin.name);
     let level = RwSignal::new(card::catalyst_law(family).map(|law| law.reference));
@@ -69,7 +67,6 @@ fn Acts(material: Material) -> impl IntoView {
         </div>
         <Cautions hazards=family.hazards.clone() ppe=Vec::new() questions=Vec::new() />
     }
-    .into_any()
 }
 
 #[component]
@@ -78,7 +75,7 @@ fn ActKey(
     family: &'static Family,
     profile: &'static Profile,
     level: RwSignal<Option<Percent>>,
-) -> impl IntoView {
+) -> Node {
     let store = use_store();
     let begin = move |_| {
         let now = clock::now();

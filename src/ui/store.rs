@@ -13,11 +13,12 @@ use crate::job::settings::Settings;
 use crate::job::state::State;
 use crate::trade::model::Rules;
 use crate::trade::rules;
+use crate::ui::prelude::*;
 use crate::{
     device::storage::StoreError,
     engine::quantity::{Instant, Minutes},
 };
-use leptos::prelude::*;
+use std::ops::Deref;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
 
@@ -41,9 +42,13 @@ pub enum Notice {
     Trouble(String),
 }
 
-/// The store, cheap to copy, found in context.
+/// The store, cheap to copy, found in context. There is one, for as long as the
+/// page lives.
 #[derive(Clone, Copy)]
-pub struct Store {
+pub struct Store(&'static Parts);
+
+/// What the store is made of.
+pub struct Parts {
     disk: StoredValue<Option<Rc<Disk>>, LocalStorage>,
     events: StoredValue<Vec<Event>>,
     unread: RwSignal<Vec<(String, String)>>,
@@ -68,6 +73,14 @@ pub struct Store {
     pub opened: Instant,
 }
 
+impl Deref for Store {
+    type Target = Parts;
+
+    fn deref(&self) -> &Parts {
+        self.0
+    }
+}
+
 /// The store from context.
 pub fn use_store() -> Store {
     expect_context()
@@ -79,7 +92,7 @@ impl Store {
         let now = RwSignal::new(clock::now());
         let state = RwSignal::new(State::default());
         let live = Memo::new(move |_| state.with(|state| live::all(rules(), state, now.get()).0));
-        Self {
+        Self(Box::leak(Box::new(Parts {
             disk: StoredValue::new_local(None),
             events: StoredValue::new(Vec::new()),
             unread: RwSignal::new(Vec::new()),
@@ -93,7 +106,7 @@ impl Store {
             broken: RwSignal::new(None),
             clock_jump: RwSignal::new(None),
             opened: now.get_untracked(),
-        }
+        })))
     }
 
     /// Starts the one clock of the app.
@@ -168,10 +181,7 @@ impl Store {
 
     /// Appends what a command gave, and says so at the foot with an undo.
     pub fn act(self, outcome: Result<Body, Refusal>, done: impl Into<String>) {
-        match outcome {
-            Ok(body) => self.append(vec![body], done.into(), || {}),
-            Err(refusal) => self.refuse(refusal.to_string()),
-        }
+        self.act_then(outcome, done, || {});
     }
 
     /// As [`Store::act`], and calls `then` when it is durable.
@@ -181,10 +191,21 @@ impl Store {
         done: impl Into<String>,
         then: impl FnOnce() + 'static,
     ) {
+        self.settle(outcome, done.into(), Box::new(then));
+    }
+
+    // These take boxes, so that they are compiled once whatever comes then.
+
+    fn settle(self, outcome: Result<Body, Refusal>, done: String, then: Box<dyn FnOnce()>) {
         match outcome {
-            Ok(body) => self.append(vec![body], done.into(), then),
+            Ok(body) => self.write(self.drafts(vec![body]), done, then),
             Err(refusal) => self.refuse(refusal.to_string()),
         }
+    }
+
+    fn drafts(self, bodies: Vec<Body>) -> Vec<Draft> {
+        let at = clock::now();
+        bodies.into_iter().map(|body| Draft { id: self.new_id(at), at, body }).collect()
     }
 
     /// Says why something was not done.
@@ -194,10 +215,7 @@ impl Store {
 
     /// Appends events; `then` is called when they are durable.
     pub fn append(self, bodies: Vec<Body>, done: String, then: impl FnOnce() + 'static) {
-        let at = clock::now();
-        let drafts =
-            bodies.into_iter().map(|body| Draft { id: self.new_id(at), at, body }).collect();
-        self.append_drafts(drafts, done, then);
+        self.write(self.drafts(bodies), done, Box::new(then));
     }
 
     /// A new id.
@@ -207,6 +225,10 @@ impl Store {
 
     /// Appends events whose ids are known already; `then` is called when they are durable.
     pub fn append_drafts(self, drafts: Vec<Draft>, done: String, then: impl FnOnce() + 'static) {
+        self.write(drafts, done, Box::new(then));
+    }
+
+    fn write(self, drafts: Vec<Draft>, done: String, then: Box<dyn FnOnce()>) {
         if drafts.is_empty() {
             return;
         }

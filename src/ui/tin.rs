@@ -1,6 +1,7 @@
 //! A tin of the shop: two numbers off its data sheet make a card that counts
 //! before the family's.
 
+use crate::device::look;
 use crate::engine::quantity::{Celsius, Minutes, Percent};
 use crate::job::card::{Ratio, SheetTime, TinCard};
 use crate::job::command;
@@ -8,22 +9,21 @@ use crate::trade::model::{Family, Mixing};
 use crate::ui::app::go;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
-use crate::ui::parts::{live, tap};
+use crate::ui::parts::{live, tap, typed};
+use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// A new tin of a family.
 #[component]
-pub fn NewTinScreen(family: String) -> impl IntoView {
+pub fn NewTinScreen(family: String) -> Node {
     match use_store().rules().family(&family) {
-        Some(family) => view! { <Form family=family /> }.into_any(),
+        Some(family) => view! { <Form family=family /> },
         None => view! {
             <h1>"Shelf"</h1>
             <p class="card">"This material is not known here. Update the app."</p>
-        }
-        .into_any(),
+        },
     }
 }
 
@@ -50,7 +50,7 @@ fn slots(family: &'static Family) -> Vec<Slot> {
 }
 
 #[component]
-fn Form(family: &'static Family) -> impl IntoView {
+fn Form(family: &'static Family) -> Node {
     let store = use_store();
     let overlays = use_overlays();
     let name = RwSignal::new(String::new());
@@ -122,7 +122,7 @@ fn Form(family: &'static Family) -> impl IntoView {
             )
         };
         let first = Callback::new(move |a: f64| {
-            request_animation_frame(move || overlays.pad.set(Some(second(a))));
+            look::next_frame(move || overlays.pad.set(Some(second(a))));
         });
         overlays.pad.set(Some(part("Parts of the first", first)));
     };
@@ -159,7 +159,7 @@ fn Form(family: &'static Family) -> impl IntoView {
         </p>
         <h1>"My tin"</h1>
         <p>"One time and its temperature off the data sheet are enough. More make it better."</p>
-        <form on:submit=tap(move |event: web_sys::SubmitEvent| {
+        <form on:submit=tap(move |event: web_sys::Event| {
             event.prevent_default();
             save();
         })>
@@ -170,7 +170,7 @@ fn Form(family: &'static Family) -> impl IntoView {
                     autocomplete="off"
                     maxlength="60"
                     prop:value=move || name.get()
-                    on:input=tap(move |event: web_sys::Event| name.set(event_target_value(&event)))
+                    on:input=tap(move |event: web_sys::Event| name.set(typed(&event)))
                 />
             </label>
             <label class="field">
@@ -180,7 +180,7 @@ fn Form(family: &'static Family) -> impl IntoView {
                     autocomplete="off"
                     maxlength="60"
                     prop:value=move || batch.get()
-                    on:input=tap(move |event: web_sys::Event| batch.set(event_target_value(&event)))
+                    on:input=tap(move |event: web_sys::Event| batch.set(typed(&event)))
                 />
             </label>
             <button type="button" class="reading wide" on:click=tap(ask_temperature)>
