@@ -65,7 +65,7 @@ fn a_new_reading_says_what_moved() {
     day.start("09:20", "UP-GEL", "film", Some(2.0), None);
     let before = day.bench("09:40");
     day.reading("09:40", Some(17.0), Some(15.2));
-    let changes = live::changes(&before, &day.bench("09:40"));
+    let changes = live::changes(&before, &day.bench("09:40"), "air 14.0 °C");
     assert_eq!(changes.len(), 1);
     assert_eq!(changes[0].label, "opens");
     assert!(changes[0].now.unwrap() > changes[0].was.unwrap());

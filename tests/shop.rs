@@ -51,7 +51,7 @@ fn a_stated_cold_night_moves_what_runs_at_once_and_says_so() {
     day.add(at("16:30"), body.unwrap());
     let cold = opens(&day, laminate, "part", "16:30");
     assert!(cold.is_none_or(|cold| cold.since(held) > Minutes(120.0)), "{cold:?} against {held:?}");
-    let moved = changes::changes(&before, &day.bench("16:30"));
+    let moved = changes::changes(&before, &day.bench("16:30"), "outlook");
     // The trim window comes before the night has done much; what lies behind it moved.
     assert!(moved.len() <= 1);
     let back = state_outlook(&day.state(), Place::Bench, vec![], at("16:40")).unwrap();

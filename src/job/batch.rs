@@ -96,22 +96,29 @@ pub struct Tubs {
 /// materials without a pot or without a stated use rate.
 pub fn tubs(rules: &Rules, card: &Card, rate_factor: f64, total: Grams) -> Option<Tubs> {
     let constant = |id: &str| rules.constant(id).map(|c| c.figure.likely);
-    let (rate, largest) = match card.family.kind {
-        Kind::Polyester if card.family.id == "UP-GEL" => {
-            ("use-rate-gel", Some("tub-max-polyester"))
-        }
-        Kind::Polyester => ("use-rate-laminate", Some("tub-max-polyester")),
-        Kind::Epoxy => ("use-rate-laminate", Some("tub-max-epoxy")),
-        Kind::Silicone => ("use-rate-silicone-pour", None),
-        Kind::Gypsum => ("use-rate-plaster", None),
-        _ => return None,
+    let largest = match card.family.kind {
+        Kind::Polyester => Some("tub-max-polyester"),
+        Kind::Epoxy => Some("tub-max-epoxy"),
+        _ => None,
     };
-    let rate = GramsPerMinute(constant(rate)? * 1000.0);
+    let rate = use_rate(rules, card.family)?;
     let share = Percent(constant("split-share")? * 100.0);
     let largest = largest.and_then(constant).map(|kg| Grams(kg * 1000.0));
     let pot = card.times.first()?.spec.time.low / rate_factor.max(0.01);
     let BatchSplit { count, each } = mix::split_batches(total, pot, rate, share, largest).ok()?;
     Some(Tubs { count, each, pot })
+}
+
+/// How fast a family is commonly used up; none where no rate is stated.
+pub fn use_rate(rules: &Rules, family: &Family) -> Option<GramsPerMinute> {
+    let rate = match family.kind {
+        Kind::Polyester if family.id == "UP-GEL" => "use-rate-gel",
+        Kind::Polyester | Kind::Epoxy => "use-rate-laminate",
+        Kind::Silicone => "use-rate-silicone-pour",
+        Kind::Gypsum => "use-rate-plaster",
+        _ => return None,
+    };
+    Some(GramsPerMinute(rules.constant(rate)?.figure.likely * 1000.0))
 }
 
 #[cfg(test)]

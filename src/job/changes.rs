@@ -1,4 +1,4 @@
-//! What a new reading changed, for "opens 11:08, was 10:45".
+//! What a new reading or outlook changed and why, for "opens 11:08, was 10:45".
 
 use crate::engine::quantity::Instant;
 
@@ -17,11 +17,13 @@ pub struct Change {
     pub was: Option<Instant>,
     /// Where it is now; none when no time can be given any more.
     pub now: Option<Instant>,
+    /// What moved it: "air 14.0 °C".
+    pub why: String,
 }
 
 /// What a new reading changed: for each cure the next opening or closing that
 /// moved by a minute or more, or that appeared or went.
-pub fn changes(before: &[LiveCure], after: &[LiveCure]) -> Vec<Change> {
+pub fn changes(before: &[LiveCure], after: &[LiveCure], why: &str) -> Vec<Change> {
     let mut changes = Vec::new();
     for new in after {
         let Some(old) = before.iter().find(|cure| cure.id == new.id) else { continue };
@@ -48,6 +50,7 @@ pub fn changes(before: &[LiveCure], after: &[LiveCure]) -> Vec<Change> {
                 label,
                 was: old_at,
                 now: new_at,
+                why: why.to_owned(),
             });
         }
     }
@@ -62,7 +65,7 @@ pub fn merge_changes(unseen: &mut Vec<Change>, new: Vec<Change>) {
             old.name == change.name && old.window == change.window && old.label == change.label
         };
         match unseen.iter_mut().find(same) {
-            Some(old) => old.now = change.now,
+            Some(old) => (old.now, old.why) = (change.now, change.why),
             None => unseen.push(change),
         }
     }

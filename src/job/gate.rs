@@ -4,7 +4,7 @@
 use crate::engine::air::{self, GateLimits, GateReason, GateVerdict, RelativeHumidity};
 use crate::engine::cure::{MilestoneSpec, equivalent_age};
 use crate::engine::outlook;
-use crate::engine::quantity::{Celsius, Instant, Kelvins, Minutes, Percent};
+use crate::engine::quantity::{Celsius, Instant, Kelvins, Minutes, Percent, Span};
 use crate::trade::model::{Family, Gate, Kind, Rules};
 
 use super::card::{self, Card};
@@ -50,6 +50,35 @@ pub fn judge(
     Some(match night(rules, state, at, now, morning) {
         Some(reason) => verdict.and(reason),
         None => verdict,
+    })
+}
+
+/// What a film meets now: its surface and the dew point of the air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Meets {
+    /// The air's dew point.
+    pub dew_point: Celsius,
+    /// The surface: as measured, or between the ends that a damp one may have.
+    pub surface: Span<Celsius>,
+    /// Whether the surface was measured; otherwise it is an estimate.
+    pub measured: bool,
+}
+
+/// What a film of a job would meet by the newest readings; none without air and
+/// humidity.
+pub fn meets(state: &State, at: &At<'_>) -> Option<Meets> {
+    let place = at.job.place;
+    let (_, air) = temperature::newest(state, place, |r| r.air)?;
+    let (_, humidity) = temperature::newest(state, place, |r| r.humidity)?;
+    let humidity = RelativeHumidity::new(humidity.value()).ok()?;
+    let measured = temperature::newest_surface(state, place, Some(at.job.id));
+    Some(Meets {
+        dew_point: air::dew_point(air, humidity),
+        surface: match measured {
+            Some((_, surface)) => Span::exact(surface),
+            None => air::surface_estimate(air, humidity, state.settings.pressure()),
+        },
+        measured: measured.is_some(),
     })
 }
 

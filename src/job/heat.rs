@@ -6,10 +6,11 @@
 //! a permission: the tin's data sheet may allow less.
 
 use crate::engine::exotherm::{
-    Conditions, Contents, Cup, NoExotherm, Reaction, Slab, Vessel, calibrated, cup, largest_cup,
+    Conditions, Contents, Cup, NoExotherm, Reaction, Slab, Vessel, calibrated, cup,
     pot_life_against_mass, slab,
 };
 use crate::engine::exotherm::{ON_A_FORM, OPEN_SURFACE};
+use crate::engine::mix::GramsPerMinute;
 use crate::engine::quantity::{
     Celsius, Grams, GramsPerMillilitre, JoulesPerGram, JoulesPerGramKelvin, KilojoulesPerMole,
     Millimetres, Minutes, PerMinute, Percent, Span, WattsPerMetreKelvin,
@@ -73,8 +74,9 @@ pub struct MassEffect {
     pub pots: Vec<Pot>,
     /// The pot asked for.
     pub chosen: Option<Pot>,
-    /// The largest tub whose pot life, by its short end, covers the use; none when
-    /// even a small one does not.
+    /// The largest tub that is used up within its pot life, by the short end of
+    /// it; none when even a small one is not, or where nobody knows how fast it
+    /// is used.
     pub largest: Option<Grams>,
 }
 
@@ -87,8 +89,8 @@ pub struct Use {
     pub level: Option<Percent>,
     /// The mass to be mixed.
     pub mass: Option<Grams>,
-    /// How long it takes to use a tub up.
-    pub needed: Minutes,
+    /// How fast a tub is used up; none where nobody knows.
+    pub rate: Option<GramsPerMinute>,
 }
 
 /// Pot life against mass for a pot's card; none for a clock that is no pot.
@@ -175,15 +177,35 @@ fn by_heat(
             Some(Pot { mass: point.mass, life, peak: Some(point.peak) })
         })
         .collect();
-    let likely_needed = of.needed * (stated.likely / stated.low);
-    // Left in the tub most resins get hot at any mass: only the time can advise.
-    let hottest = Celsius(1000.0);
+    let usable = |mass| pot(mass).ok().flatten().map(|pot| pot.life.low);
     Ok(MassEffect {
         by: By::HeatBalance,
         pots,
         chosen: of.mass.map(pot).transpose()?.flatten(),
-        largest: largest_cup(reaction, like, &conditions, likely_needed, hottest)?,
+        largest: largest(of.rate, &usable),
     })
+}
+
+/// The largest tub, 20 g to 20 kg, that is used up within its pot life.
+fn largest(
+    rate: Option<GramsPerMinute>,
+    usable: &dyn Fn(Grams) -> Option<Minutes>,
+) -> Option<Grams> {
+    let rate = rate?;
+    let fits = |ln_mass: f64| {
+        let mass = ln_mass.exp();
+        usable(Grams(mass)).is_some_and(|life| life.value() * rate.0 >= mass)
+    };
+    let (mut good, mut bad) = (20.0_f64.ln(), 20_000.0_f64.ln());
+    if !fits(good) {
+        return None;
+    }
+    // To a hundredth: nobody weighs advice.
+    while bad - good > 0.01 {
+        let middle = 0.5 * (good + bad);
+        if fits(middle) { good = middle } else { bad = middle }
+    }
+    Some(Grams(good.exp()))
 }
 
 fn by_rule(rules: &Rules, card: &Card, stated: Span<Minutes>, of: Use) -> Option<MassEffect> {
@@ -195,7 +217,7 @@ fn by_rule(rules: &Rules, card: &Card, stated: Span<Minutes>, of: Use) -> Option
     let share = |index: usize| index as f64 / (POINTS - 1) as f64;
     let masses = (0..POINTS).map(|index| FROM * (TO / FROM).powf(share(index)));
     let pots: Vec<Pot> = masses.map(pot).collect();
-    let largest = pots.iter().rev().find(|pot| pot.life.low >= of.needed).map(|pot| pot.mass);
+    let largest = largest(of.rate, &|mass| Some(pot(mass).life.low));
     Some(MassEffect { by: By::SimpleRule, pots, chosen: of.mass.map(pot), largest })
 }
 
@@ -232,12 +254,12 @@ mod tests {
         Card::in_force(rules(), &State::default(), &material, "pot").unwrap()
     }
 
-    fn used(at: f64, mass: f64, needed: f64, level: Option<f64>) -> Use {
+    fn used(at: f64, mass: f64, rate: f64, level: Option<f64>) -> Use {
         Use {
             at: Celsius(at),
             level: level.map(Percent),
             mass: Some(Grams(mass)),
-            needed: Minutes(needed),
+            rate: Some(GramsPerMinute(rate)),
         }
     }
 
@@ -271,14 +293,19 @@ mod tests {
     }
 
     #[test]
-    fn a_longer_use_wants_a_smaller_tub_and_too_long_a_one_wants_none() {
-        let largest = |needed| {
-            let of = used(20.0, 300.0, needed, None);
-            mass_effect(rules(), &pot_card("EP-SLOW"), of).unwrap().largest
+    fn the_largest_tub_is_just_used_up_in_its_pot_life_and_a_slow_hand_gets_a_smaller_one() {
+        let largest = |rate| {
+            let of = used(20.0, 300.0, rate, None);
+            mass_effect(rules(), &pot_card("EP-SLOW"), of).unwrap().largest.unwrap()
         };
-        let (short, long) = (largest(42.0).unwrap(), largest(52.0));
-        assert!(long.is_none_or(|long| long < short), "{long:?} {short:?}");
-        assert_eq!(largest(600.0), None);
+        let (quick, slow) = (largest(50.0), largest(5.0));
+        assert!(slow < quick, "{slow:?} {quick:?}");
+        let of = used(20.0, quick.value(), 50.0, None);
+        let pot = mass_effect(rules(), &pot_card("EP-SLOW"), of).unwrap().chosen.unwrap();
+        let takes = quick.value() / 50.0;
+        assert!((pot.life.low.value() / takes - 1.0).abs() < 0.02, "{pot:?} for {takes} min");
+        let glacial = used(20.0, 300.0, 0.01, None);
+        assert_eq!(mass_effect(rules(), &pot_card("EP-SLOW"), glacial).unwrap().largest, None);
     }
 
     #[test]

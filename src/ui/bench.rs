@@ -4,7 +4,9 @@ use crate::engine::quantity::Instant;
 use crate::job::command;
 use crate::job::demo;
 use crate::job::live::{LiveCure, Next, WindowState};
+use crate::ui::course::not_before_morning;
 use crate::ui::cure::Answers;
+use crate::ui::learned::LearnedCards;
 use crate::ui::parts::{live, redraw, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::ringing::Strip;
@@ -33,6 +35,7 @@ pub fn BenchScreen() -> Node {
     view! {
         <h1 class="visually-hidden">"Bench"</h1>
         <ChangesCard />
+        <LearnedCards />
         <NoCards />
         {shown(move || count() == 0, move || view! {
             <EmptyBench />
@@ -78,6 +81,8 @@ fn Row(cure: LiveCure) -> Node {
     let times = window.as_ref().map(|w| words::window_times(w, now)).unwrap_or_default();
     let test = window.as_ref().map(|w| w.window.test.clone());
     let no_time = window.as_ref().and_then(|w| w.no_time);
+    let late = window.as_ref().filter(|_| state == WindowState::Wait);
+    let late = not_before_morning(late.and_then(|w| w.opens), now);
     let main = window.as_ref().and_then(|w| crate::job::live::answers(w).into_iter().next());
     // In a wait there is nothing to do; the row itself leads to the cure.
     let main = main.filter(|_| state != WindowState::Wait);
@@ -96,6 +101,7 @@ fn Row(cure: LiveCure) -> Node {
                 <BigTime next=cure.next.clone() since=cure.started />
                 <span class="times">{times}</span>
                 {no_time.map(|why| view! { <span class="trouble">{why.to_string()}</span> })}
+                {late.map(|line| view! { <span class="trouble">{line}</span> })}
                 {test.map(|test| view! { <span class="test">{test}</span> })}
             </a>
             {main
@@ -138,7 +144,7 @@ fn ChangesCard() -> Node {
     view! {
         {shown(move || !store.changes.with(Vec::is_empty), move || view! {
             <section class="card warn" role="status">
-                <h2>"What the reading changed"</h2>
+                <h2>"What moved, and why"</h2>
                 <ul class="changes">
                     {live(move || {
                         let now = store.now.get_untracked();

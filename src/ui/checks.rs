@@ -166,7 +166,7 @@ fn ask_then_tick(
                 match outcome.and_then(|bodies| bodies) {
                     Ok((tick, reading)) => {
                         let bodies = [Some(tick), reading].into_iter().flatten().collect();
-                        store.append_reading(bodies, "Ticked");
+                        store.append_moving(bodies, "Ticked");
                     }
                     Err(refusal) => store.refuse(refusal.to_string()),
                 }

@@ -8,6 +8,7 @@ use crate::job::live::{self, LiveCure, LiveWindow, WindowState};
 use crate::trade::model::StateWord;
 use crate::ui::app::go;
 use crate::ui::bench::{BigTime, row_key};
+use crate::ui::course::{CourseCard, WhereItIs, not_before_morning};
 use crate::ui::parts::{redraw, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -103,6 +104,8 @@ fn Running(cure: LiveCure) -> Node {
     let next = cure.next.clone();
     let test = current.as_ref().map(|w| w.window.test.clone());
     let no_time = current.as_ref().and_then(|w| w.no_time);
+    let late = current.as_ref().filter(|_| state == WindowState::Wait);
+    let late = not_before_morning(late.and_then(|w| w.opens), now);
     let answers = current.as_ref().map(live::answers).unwrap_or_default();
     let window_id = current.as_ref().map(|w| w.window.id.clone()).unwrap_or_default();
     let cold = cure.cold_while_wet.value() >= 1.0;
@@ -113,8 +116,11 @@ fn Running(cure: LiveCure) -> Node {
         state.cures.get(&id).map(|record| words::material(state, &record.material))
     });
     let tin_hint = store.state.with_untracked(|state| match &state.cures.get(&id)?.material {
-        Material::Family(family) => Some(Route::NewTin(family.clone()).to_string()),
-        Material::Tin(_) => None,
+        Material::Family(family) => Some((
+            Route::NewTin(family.clone()).to_string(),
+            "Two numbers off your tin make its own card",
+        )),
+        Material::Tin(tin) => Some((Route::Tin(*tin).to_string(), "What this tin taught so far")),
     });
     let others = cure.windows.clone();
     let ended = move |how: Ending| {
@@ -132,6 +138,7 @@ fn Running(cure: LiveCure) -> Node {
             </div>
             <BigTime next=next since=cure.started />
             {no_time.map(|why| view! { <p class="trouble" role="status">{why.to_string()}</p> })}
+            {late.map(|line| view! { <p class="trouble" role="status">{line}</p> })}
             {cold
                 .then(|| {
                     view! {
@@ -148,6 +155,7 @@ fn Running(cure: LiveCure) -> Node {
                 <Answers cure=id window=window_id answers=answers />
             </div>
         </section>
+        <CourseCard id=id />
         <section class="card">
             <h2>"Its windows"</h2>
             <ol class="windows">
@@ -171,11 +179,7 @@ fn Running(cure: LiveCure) -> Node {
                 <dd>{words::clock(cure.started, now)}</dd>
             </dl>
             {tin_hint
-                .map(|href| {
-                    view! {
-                        <a class="big quiet" href=href>"Two numbers off your tin make its own card"</a>
-                    }
-                })}
+                .map(|(href, words)| view! { <a class="big quiet" href=href>{words}</a> })}
         </section>
         <div class="stack">
             {stage
@@ -184,6 +188,7 @@ fn Running(cure: LiveCure) -> Node {
                         <a class="big" href=Route::Stage(job, stage).to_string()>"To its stage"</a>
                     }
                 })}
+            <WhereItIs id=id />
             <button class="big quiet" on:click=tap(move |_| ended(Ending::Finished))>
                 "Put this clock away"
             </button>

@@ -1,11 +1,10 @@
 //! One family's card: its values with their range, status and source, and the
 //! tins of the shop that count before it.
 
-use crate::job::card::Card;
-use crate::job::event::Body;
 use crate::trade::model::{Family, Figure, Mixing, Profile};
 use crate::ui::cautions::Cautions;
-use crate::ui::parts::{live, tap};
+use crate::ui::learned::TinTimes;
+use crate::ui::parts::live;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
@@ -88,37 +87,8 @@ fn Tins(family: &'static Family) -> Node {
                 <article class="card tin">
                     <h2>{tin.card.name.clone()}</h2>
                     <p class="hint">{words::tin_line(store.rules(), &tin.card)}</p>
-                    <dl class="facts">
-                        {family
-                            .profiles
-                            .iter()
-                            .filter_map(|profile| {
-                                Card::build(store.rules(), family, Some(tin.card.clone()), &profile.id).ok()
-                            })
-                            .flat_map(|card| {
-                                card.profile
-                                    .milestones
-                                    .iter()
-                                    .zip(card.times.clone())
-                                    .map(|(milestone, time)| {
-                                        view! {
-                                            <dt>{milestone.title.clone()}</dt>
-                                            <dd>
-                                                {words::span_of_time(&time.spec.time)}
-                                                <span class="hint">" " {time.origin.to_string()}</span>
-                                            </dd>
-                                        }
-                                    })
-                                    .collect::<Vec<_>>()
-                            })
-                            .collect_view()}
-                    </dl>
-                    <button
-                        class="big quiet"
-                        on:click=tap(move |_| store.act(Ok(Body::TinRetired { tin: tin.id }), "Tin taken off the Shelf"))
-                    >
-                        "Take this tin off the Shelf"
-                    </button>
+                    <dl class="facts"><TinTimes tin=tin.clone() /></dl>
+                    <a class="big quiet" href=Route::Tin(tin.id).to_string()>"What it taught; new batch"</a>
                 </article>
                         }
                     })

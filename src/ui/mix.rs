@@ -14,14 +14,15 @@ use crate::job::temperature;
 use crate::trade::model::{Driver, Family, Mixing, Profile};
 use crate::ui::amounts::amount_of;
 use crate::ui::app::go;
+use crate::ui::catalyst::CatalystStep;
 use crate::ui::cautions::Cautions;
+use crate::ui::mass::MassCard;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, tap};
 use crate::ui::picker::MaterialTiles;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
-use crate::ui::stage_start::CatalystStep;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 
@@ -154,7 +155,7 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
         {family
             .catalyst
             .is_some()
-            .then(|| view! { <CatalystStep family=family level=level job=job /> })}
+            .then(|| view! { <CatalystStep material=material.get_value() level=level job=job /> })}
         {live(move || {
             tubs()
                 .filter(|tubs| tubs.count > 1)
@@ -178,6 +179,7 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
                 }
             }
         })}
+        <MassCard material=material.get_value() job=job level=level total=total />
         <div class="stack">
             {if in_stage {
                 view! {

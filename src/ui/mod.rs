@@ -14,9 +14,13 @@ mod app;
 #[cfg(target_arch = "wasm32")]
 mod bench;
 #[cfg(target_arch = "wasm32")]
+mod catalyst;
+#[cfg(target_arch = "wasm32")]
 mod cautions;
 #[cfg(target_arch = "wasm32")]
 mod checks;
+#[cfg(target_arch = "wasm32")]
+mod course;
 #[cfg(target_arch = "wasm32")]
 mod cure;
 #[cfg(target_arch = "wasm32")]
@@ -28,11 +32,17 @@ mod job;
 #[cfg(target_arch = "wasm32")]
 mod jobs;
 #[cfg(target_arch = "wasm32")]
+mod learned;
+#[cfg(target_arch = "wasm32")]
+mod mass;
+#[cfg(target_arch = "wasm32")]
 mod mix;
 #[cfg(target_arch = "wasm32")]
 mod new_job;
 #[cfg(target_arch = "wasm32")]
 mod node;
+#[cfg(target_arch = "wasm32")]
+mod outlook;
 #[cfg(target_arch = "wasm32")]
 mod overlay;
 #[cfg(target_arch = "wasm32")]

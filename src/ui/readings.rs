@@ -3,7 +3,8 @@
 
 use crate::device::clock;
 use crate::job::command::{self, NewReading};
-use crate::job::event::Id;
+use crate::job::event::{Id, Place};
+use crate::job::state::State;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, tap};
@@ -34,30 +35,31 @@ impl Kind {
 /// Keys for a new reading. With a job, the surface is that job's.
 #[component]
 pub fn ReadingEntry(
-    /// The job whose surface is read; none for the whole bench.
+    /// The job whose surface is read; none for a whole place.
     job: Option<Id>,
+    /// The place, without a job.
+    place: Place,
 ) -> Node {
-    let kinds: &[Kind] = if job.is_some() {
-        &[Kind::Surface, Kind::Air, Kind::Humidity]
-    } else {
-        &[Kind::Air, Kind::Humidity, Kind::Surface, Kind::Water]
+    let kinds: &[Kind] = match (job, place) {
+        (Some(_), _) => &[Kind::Surface, Kind::Air, Kind::Humidity],
+        (None, Place::Outside) => &[Kind::Air, Kind::Humidity],
+        (None, _) => &[Kind::Air, Kind::Humidity, Kind::Surface, Kind::Water],
     };
     view! {
         <div class="keys-row" role="group" aria-label="New reading">
-            {kinds.iter().map(|kind| view! { <ReadingKey job=job kind=*kind /> }).collect_view()}
+            {kinds.iter().map(|kind| view! { <ReadingKey job=job place=place kind=*kind /> }).collect_view()}
         </div>
     }
 }
 
 #[component]
-fn ReadingKey(job: Option<Id>, kind: Kind) -> Node {
+fn ReadingKey(job: Option<Id>, place: Place, kind: Kind) -> Node {
     let store = use_store();
     let overlays = use_overlays();
     let shown = move || {
         let now = store.now.get();
         store.state.with(|state| {
-            let place =
-                job.and_then(|job| state.jobs.get(&job)).map(|job| job.place).unwrap_or_default();
+            let place = place_of(state, job, place);
             let (taken, text) = match kind {
                 Kind::Air => words::newest_air(state, place),
                 Kind::Humidity => words::newest_humidity(state, place),
@@ -76,8 +78,8 @@ fn ReadingKey(job: Option<Id>, kind: Kind) -> Node {
             start: untrack(shown).map(|(text, _)| words::leading_number(&text)).unwrap_or_default(),
             units: if temperature { words::temperature_units(&settings) } else { vec!["%"] },
             done: Callback::new(move |entry: String| {
-                let outcome = read(store, job, kind, &entry)?;
-                store.append_reading(vec![outcome], "Reading noted");
+                let outcome = read(store, (job, place), kind, &entry)?;
+                store.append_moving(vec![outcome], "Reading noted");
                 Ok(())
             }),
         }));
@@ -93,16 +95,19 @@ fn ReadingKey(job: Option<Id>, kind: Kind) -> Node {
     }
 }
 
+/// The place of a job, or the one given.
+fn place_of(state: &State, job: Option<Id>, place: Place) -> Place {
+    job.and_then(|job| state.jobs.get(&job)).map_or(place, |job| job.place)
+}
+
 fn read(
     store: Store,
-    job: Option<Id>,
+    (job, place): (Option<Id>, Place),
     kind: Kind,
     entry: &str,
 ) -> Result<crate::job::event::Body, String> {
     let settings = store.state.with_untracked(|state| state.settings.clone());
-    let place = store.state.with_untracked(|state| {
-        job.and_then(|job| state.jobs.get(&job)).map(|job| job.place).unwrap_or_default()
-    });
+    let place = store.state.with_untracked(|state| place_of(state, job, place));
     let mut reading = NewReading { place, ..NewReading::default() };
     let temperature = || words::read_temperature(&settings, entry);
     match kind {

@@ -30,6 +30,8 @@ pub enum Route {
     Shelf,
     /// One family's card.
     Family(String),
+    /// One tin of the shop.
+    Tin(Id),
     /// A new tin of a family.
     NewTin(String),
     /// Readings and settings.
@@ -59,6 +61,7 @@ impl Route {
                 _ => None,
             },
             ["shelf"] => Some(Self::Shelf),
+            ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
             ["shelf", family, "tin"] => Some(Self::NewTin((*family).to_owned())),
             ["shop"] => Some(Self::Shop),
@@ -74,7 +77,7 @@ impl Route {
             Self::Bench | Self::Cure(_) | Self::StartClock => Screen::Bench,
             Self::Jobs | Self::NewJob | Self::Job(_) | Self::Stage(..) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
-            Self::Shelf | Self::Family(_) | Self::NewTin(_) => Screen::Shelf,
+            Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
         }
     }
@@ -94,6 +97,7 @@ impl fmt::Display for Route {
             Self::Mix(Some((job, stage, number))) => write!(f, "#/mix/{job}/{stage}/{number}"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
+            Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
             Self::NewTin(family) => write!(f, "#/shelf/{family}/tin"),
             Self::Shop => write!(f, "#/shop"),
             Self::Help => write!(f, "#/help"),

@@ -46,7 +46,7 @@ pub fn ShelfScreen() -> Node {
                         .into_iter()
                         .map(|tin| {
                             view! {
-                    <a class="tile" href=Route::Family(tin.card.family.clone()).to_string()>
+                    <a class="tile" href=Route::Tin(tin.id).to_string()>
                         <b>{tin.card.name.clone()}</b>
                         <span class="hint">{words::tin_line(store.rules(), &tin.card)}</span>
                     </a>

@@ -3,14 +3,19 @@
 use crate::device::offline::{self, Offline};
 use crate::device::{bell, clock, files};
 use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
+use crate::job::command;
 use crate::job::event::Body;
 use crate::job::settings::{Scheme, Settings};
+use crate::ui::outlook::Places;
+use crate::ui::overlay::use_overlays;
+use crate::ui::pad::Pad;
 use crate::ui::parts::{live, shown, tap};
 use crate::ui::prelude::*;
-use crate::ui::readings::{ReadingEntry, ReadingList};
+use crate::ui::readings::ReadingList;
 use crate::ui::ringing::{Strip, use_readiness};
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
+use crate::ui::words;
 use wasm_bindgen_futures::spawn_local;
 
 /// The Shop.
@@ -21,7 +26,7 @@ pub fn ShopScreen() -> Node {
         <section class="card">
             <h2>"Readings"</h2>
             <p class="hint">"Air for pots, surface for films. Every running clock follows at once."</p>
-            <ReadingEntry job=None />
+            <Places />
             <details>
                 <summary>"The last readings"</summary>
                 <ReadingList />
@@ -29,6 +34,7 @@ pub fn ShopScreen() -> Node {
         </section>
         <AlarmSettings />
         <UnitSettings />
+        <Altitude />
         <LookSettings />
         <Backup />
         <AppState />
@@ -67,6 +73,41 @@ fn Toggle(title: &'static str, on: fn(&Settings) -> bool, set: fn(&mut Settings,
                 <span class="hint">{live(move || if on() { "on" } else { "off" })}</span>
             </span>
         </button>
+    }
+}
+
+/// The shop's height: thin air lets a damp surface grow colder.
+#[component]
+fn Altitude() -> Node {
+    let store = use_store();
+    let overlays = use_overlays();
+    let open = move |_| {
+        let settings = store.state.with_untracked(|state| state.settings.clone());
+        let start = words::height(&settings, settings.altitude);
+        overlays.pad.set(Some(Pad {
+            title: "Height above the sea".into(),
+            hint: "A map tells it. To the nearest hundred is enough.".into(),
+            start: words::leading_number(&start),
+            units: words::height_units(&settings),
+            done: Callback::new(move |entry: String| {
+                let height = words::read_height(&settings, &entry)?;
+                let height = command::altitude(height).map_err(|why| why.to_string())?;
+                change(store, |settings| settings.altitude = height);
+                Ok(())
+            }),
+        }));
+    };
+    view! {
+        <section class="card">
+            <h2>"Where the shop is"</h2>
+            <button class="reading wide" on:click=tap(open)>
+                <span class="reading-name">"Height above the sea"</span>
+                <span class="reading-value">
+                    {live(move || words::height(&store.settings(), store.settings().altitude))}
+                </span>
+            </button>
+            <p class="hint">"Air is thinner higher up: a damp surface that nobody measured is taken to be colder there."</p>
+        </section>
     }
 }
 

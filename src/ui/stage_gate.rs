@@ -2,13 +2,14 @@
 
 use crate::device::clock;
 use crate::engine::air::GateVerdict;
-use crate::job::event::Id;
+use crate::job::event::{Id, Place};
 use crate::job::{command, gate};
-use crate::trade::model::Stage;
+use crate::trade::model::{Gate, Stage};
 use crate::ui::parts::live;
 use crate::ui::prelude::*;
 use crate::ui::readings::ReadingEntry;
 use crate::ui::store::{MORNING, use_store};
+use crate::ui::words;
 
 /// The gate of a stage with the reading that it wants.
 #[component]
@@ -19,6 +20,13 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> Node {
         store.state.with(|state| {
             let at = command::at(store.rules(), state, job, &stage.id).ok()?;
             gate::judge(store.rules(), state, &at, now, clock::next_at(MORNING, now))
+        })
+    };
+    let film = stage.gate == Some(Gate::ResinFilm);
+    let meets = move || {
+        store.state.with(|state| {
+            let at = command::at(store.rules(), state, job, &stage.id).ok().filter(|_| film)?;
+            Some(words::meets(&state.settings, &gate::meets(state, &at)?))
         })
     };
     let (word, class) = (
@@ -51,7 +59,8 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> Node {
                     }
                 }
             })}
-            <ReadingEntry job=Some(job) />
+            {live(move || meets().map(|line| view! { <p class="hint">{line}</p> }))}
+            <ReadingEntry job=Some(job) place=Place::Bench />
         </section>
     }
 }

@@ -3,15 +3,14 @@
 
 use crate::device::clock;
 use crate::engine::air::GateVerdict;
-use crate::engine::kinetics::CatalystVerdict;
 use crate::engine::quantity::{Grams, Percent};
 use crate::job::card::{self, Card};
-use crate::job::catalyst;
 use crate::job::command::{self, Refusal, Start};
 use crate::job::event::{Body, Id, Material};
 use crate::job::gate;
 use crate::job::stage;
 use crate::trade::model::{CureSlot, Stage};
+use crate::ui::catalyst::CatalystStep;
 use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::parts::{live, redraw, tap};
 use crate::ui::prelude::*;
@@ -115,6 +114,7 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> Node {
             .or(catalysed.and_then(card::catalyst_law).map(|law| law.reference)),
     );
     let slots = StoredValue::new(act.slots.clone());
+    let step_of = StoredValue::new(act.material.clone());
     let running = move || {
         store.state.with(|state| {
             slots
@@ -176,7 +176,7 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> Node {
     view! {
         <section class="card start">
             <h2>"Clock: " {titles}</h2>
-            {catalysed.map(|family| view! { <CatalystStep family=family level=level job=Some(job) /> })}
+            {catalysed.map(|_| view! { <CatalystStep material=step_of.get_value() level=level job=Some(job) /> })}
             {live(move || {
                 running()
                     .into_iter()
@@ -246,52 +246,4 @@ fn bodies(
             })
             .collect()
     })
-}
-
-/// Catalyst level by big step keys, with its verdict and the level that matches
-/// the reference speed on this surface.
-#[component]
-pub fn CatalystStep(
-    family: &'static crate::trade::model::Family,
-    level: RwSignal<Option<Percent>>,
-    job: Option<Id>,
-) -> Node {
-    let store = use_store();
-    let step = move |by: f64| {
-        level.update(|level| {
-            let now = level.unwrap_or(Percent(0.0)) + Percent(by);
-            let tenths = (now.value() * 10.0).round() / 10.0;
-            *level = Some(Percent(tenths.clamp(0.0, 100.0)));
-        });
-    };
-    let verdict = move || {
-        let range = card::catalyst_range(family)?;
-        let verdict = range.judge(level.get()?);
-        (verdict != CatalystVerdict::Fine).then(|| (verdict.is_refused(), verdict.to_string()))
-    };
-    let advice = move || {
-        let now = store.now.get();
-        let material = Material::Family(family.id.clone());
-        store.state.with(|state| {
-            catalyst::Film::of(store.rules(), state, &material, job, now)?.same_speed()
-        })
-    };
-    view! {
-        <div class="stepper" role="group" aria-label="Catalyst level">
-            <button class="step" aria-label="Less catalyst" on:click=tap(move |_| step(-0.1))>"−"</button>
-            <output class="step-value">
-                {live(move || level.get().map(words::percent).unwrap_or_default())}
-                <span class="hint">"catalyst, by weight"</span>
-            </output>
-            <button class="step" aria-label="More catalyst" on:click=tap(move |_| step(0.1))>"+"</button>
-        </div>
-        {live(move || {
-            verdict()
-                .map(|(refused, text)| {
-                    let class = if refused { "trouble" } else { "hint" };
-                    view! { <p class=class role="status">{text}</p> }
-                })
-        })}
-        {live(move || advice().map(|advice| view! { <p class="hint">{words::catalyst_advice(&store.settings(), &advice)}</p> }))}
-    }
 }

@@ -7,12 +7,12 @@ use crate::job::command::{self, Start};
 use crate::job::event::{Material, Place};
 use crate::trade::model::{Family, Profile};
 use crate::ui::app::go;
+use crate::ui::catalyst::CatalystStep;
 use crate::ui::cautions::Cautions;
 use crate::ui::parts::{live, tap};
 use crate::ui::picker::MaterialTiles;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
-use crate::ui::stage_start::CatalystStep;
 use crate::ui::store::use_store;
 
 /// Picks a material, then the act that starts its clock.
@@ -55,7 +55,7 @@ fn Acts(material: Material) -> Node {
     view! {
         <h2>{name}</h2>
         <Cautions hazards=Vec::new() ppe=family.ppe.clone() questions=Vec::new() />
-        {catalysed.then(|| view! { <CatalystStep family=family level=level job=None /> })}
+        {catalysed.then(|| view! { <CatalystStep material=material.clone() level=level job=None /> })}
         <div class="stack">
             {family
                 .profiles

@@ -13,6 +13,7 @@ use crate::job::settings::Settings;
 use crate::job::state::State;
 use crate::trade::model::Rules;
 use crate::trade::rules;
+use crate::ui::outlook;
 use crate::ui::prelude::*;
 use crate::{
     device::storage::StoreError,
@@ -285,11 +286,14 @@ impl Store {
         self.append(bodies, done.to_owned(), || {});
     }
 
-    /// Appends events that may hold a reading, and shows what it changed.
-    pub fn append_reading(self, bodies: Vec<Body>, done: &str) {
+    /// Appends events that may move running clocks, and shows what moved and why.
+    pub fn append_moving(self, bodies: Vec<Body>, done: &str) {
         let before = self.live.get_untracked();
+        let why = self.state.with_untracked(|state| {
+            bodies.iter().map(|body| outlook::moves(state, body)).collect::<Vec<_>>().join("; ")
+        });
         self.append(bodies, done.to_owned(), move || {
-            let new = self.live.with_untracked(|after| live::changes(&before, after));
+            let new = self.live.with_untracked(|after| live::changes(&before, after, &why));
             self.changes.update(|unseen| live::merge_changes(unseen, new));
         });
     }

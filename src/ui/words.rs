@@ -2,16 +2,19 @@
 
 use crate::device::clock;
 use crate::engine::kinetics::CatalystAdvice;
+use crate::engine::kinetics::solver::{LevelAdvice, Miss};
 use crate::engine::quantity::{
-    Celsius, Grams, GramsPerMillilitre, Instant, Millilitres, Millimetres, Minutes, Percent, Span,
-    SquareMetres,
+    Celsius, Grams, GramsPerMillilitre, Instant, Metres, Millilitres, Millimetres, Minutes,
+    Percent, Span, SquareMetres,
 };
 use crate::engine::takeoff::Quantity;
 use crate::engine::units::{self, DensityUnit, LengthUnit, MassUnit};
 use crate::job::batch::Tubs;
 use crate::job::card::{self, TinCard};
 use crate::job::event::{Id, Material, Place};
+use crate::job::gate::Meets;
 use crate::job::live::{Change, LiveWindow};
+use crate::job::outlook::Stated;
 use crate::job::settings::Settings;
 use crate::job::state::{Reading, State};
 use crate::job::temperature;
@@ -395,7 +398,7 @@ pub fn reading(state: &State, reading: &Reading, now: Instant) -> String {
         of("surface", reading.surface),
         of("water", reading.water),
         reading.job.and_then(|job| state.jobs.get(&job)).map(|job| job.name.clone()),
-        (reading.place == Place::Demo).then(|| "invented".to_owned()),
+        (reading.place != Place::Bench).then(|| place(reading.place).to_owned()),
     ];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     format!("{}: {}", clock(reading.taken, now), parts.join(", "))
@@ -435,14 +438,18 @@ pub fn change(change: &Change, now: Instant) -> String {
     match change.now {
         Some(at) => {
             format!(
-                "{}: {} {} {}, was {was}",
+                "{}: {} {} {}, was {was} ({})",
                 change.name,
                 change.window,
                 change.label,
-                clock(at, now)
+                clock(at, now),
+                change.why
             )
         }
-        None => format!("{}: {}: no time can be given now, was {was}", change.name, change.window),
+        None => format!(
+            "{}: {}: no time can be given now, was {was} ({})",
+            change.name, change.window, change.why
+        ),
     }
 }
 
@@ -462,6 +469,107 @@ pub fn catalyst_advice(settings: &Settings, advice: &CatalystAdvice) -> String {
             percent(advice.wanted)
         ),
     }
+}
+
+/// By how much a wanted time is missed, and what to do; none when it is not.
+pub fn missed_time(settings: &Settings, advice: &LevelAdvice) -> Option<String> {
+    let film = |t: Option<Celsius>, word: &str| {
+        t.map(|t| {
+            format!(" At {} it would do, if the data sheet {word}.", temperature(settings, t))
+        })
+        .unwrap_or_default()
+    };
+    let wanted = percent(advice.wanted_level);
+    let level = percent(advice.level);
+    Some(match advice.miss? {
+        Miss::Late { by, warm_to } => format!(
+            "It would want {wanted}; {level} is the most, and comes {} later. More can make the \
+             cure worse, not only faster: warm the form instead.{}",
+            duration(by),
+            film(warm_to, "allows it")
+        ),
+        Miss::Early { by, cool_to } => format!(
+            "It would want {wanted}; {level} is the least, and comes {} sooner. Less may leave it \
+             soft: mix less at a time.{}",
+            duration(by),
+            film(cool_to, "allows it")
+        ),
+    })
+}
+
+/// What a film meets: surface, dew point, and the margin between them.
+pub fn meets(settings: &Settings, meets: &Meets) -> String {
+    let dew = temperature(settings, meets.dew_point);
+    let margin = meets.surface.low.above(meets.dew_point).value();
+    let margin = if margin < 0.0 {
+        format!("{} K under it", number(-margin))
+    } else {
+        format!("{} K over it", number(margin))
+    };
+    if meets.measured {
+        format!("Dew point {dew}; the surface lies {margin}.")
+    } else {
+        format!(
+            "Dew point {dew}. Surface not measured: if damp it lies between {} and {} (an \
+             estimate), at worst {margin}.",
+            temperature(settings, meets.surface.low),
+            temperature(settings, meets.surface.high)
+        )
+    }
+}
+
+/// Name of a place.
+pub fn place(place: Place) -> &'static str {
+    match place {
+        Place::Bench => "bench",
+        Place::Cabinet => "warm cabinet",
+        Place::Outside => "outside",
+        Place::Demo => "invented bench",
+    }
+}
+
+/// What was stated of the temperature to come, in a line.
+pub fn stated(settings: &Settings, stated: &Stated, now: Instant) -> String {
+    let to = temperature(settings, stated.temperature);
+    match stated.constant {
+        None if stated.at <= now => format!("{to} at {}", clock(stated.at, now)),
+        None => format!("{to} by {}", clock(stated.at, now)),
+        Some(constant) => format!(
+            "from {} towards {to}, half way there in {}",
+            clock(stated.at, now),
+            duration(constant * std::f64::consts::LN_2)
+        ),
+    }
+}
+
+/// A height above the sea.
+pub fn height(settings: &Settings, height: Metres) -> String {
+    let unit = height_unit(settings);
+    units::show_length(Millimetres(height.value() * 1000.0), unit)
+}
+
+fn height_unit(settings: &Settings) -> LengthUnit {
+    match settings.units.length {
+        LengthUnit::Inch | LengthUnit::Foot => LengthUnit::Foot,
+        _ => LengthUnit::Metre,
+    }
+}
+
+/// Units of a height, the user's first.
+pub fn height_units(settings: &Settings) -> Vec<&'static str> {
+    match height_unit(settings) {
+        LengthUnit::Foot => vec!["ft", "m"],
+        _ => vec!["m", "ft"],
+    }
+}
+
+/// Reads a height above the sea.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_height(settings: &Settings, text: &str) -> Result<Metres, String> {
+    let height = units::read_length(text, height_unit(settings)).map_err(said)?;
+    Ok(Metres(height.value() / 1000.0))
 }
 
 /// How a total is split.
