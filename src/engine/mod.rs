@@ -13,6 +13,7 @@ pub mod learning;
 pub mod mix;
 pub mod outlook;
 pub mod quantity;
+pub mod shape;
 pub mod sorting;
 pub mod takeoff;
 pub mod units;

@@ -2,7 +2,7 @@
 
 use crate::engine::quantity::Instant;
 
-use super::live::{LiveCure, WindowState};
+use super::live::{LiveCure, LiveWindow, WindowState};
 
 /// A cure whose next event moved, for "what changed".
 #[derive(Clone, Debug, PartialEq)]
@@ -22,39 +22,44 @@ pub struct Change {
 }
 
 /// What a new reading changed: for each cure the next opening or closing that
-/// moved by a minute or more, or that appeared or went.
+/// moved by a minute or more, or that appeared or went. The window that matters
+/// now goes first, then the others in their order.
 pub fn changes(before: &[LiveCure], after: &[LiveCure], why: &str) -> Vec<Change> {
     let mut changes = Vec::new();
     for new in after {
         let Some(old) = before.iter().find(|cure| cure.id == new.id) else { continue };
-        let Some(window) = new.window() else { continue };
-        let Some(was) = old.windows.iter().find(|w| w.window.id == window.window.id) else {
-            continue;
-        };
-        let opening = window.window.opens.is_some()
-            && matches!(window.state, WindowState::Wait | WindowState::Look | WindowState::NoTime);
-        let (label, old_at, new_at) = if opening {
-            ("opens", was.open_from, window.open_from)
-        } else {
-            ("closes", was.close_by, window.close_by)
-        };
-        let moved = match (old_at, new_at) {
-            (Some(old), Some(new)) => new.since(old).value().abs() >= 1.0,
-            (None, None) => false,
-            _ => true,
-        };
-        if moved {
-            changes.push(Change {
-                name: new.name(),
-                window: &window.window.title,
-                label,
-                was: old_at,
-                now: new_at,
-                why: why.to_owned(),
-            });
-        }
+        let ahead = new.windows.iter().filter(|window| {
+            !window.gone && !matches!(window.state, WindowState::Done | WindowState::Missed)
+        });
+        let windows = new.window().into_iter().chain(ahead);
+        changes.extend(windows.filter_map(|window| moved(old, new, window, why)).next());
     }
     changes
+}
+
+/// How one window of a cure moved, if it did.
+fn moved(old: &LiveCure, new: &LiveCure, window: &LiveWindow, why: &str) -> Option<Change> {
+    let was = old.windows.iter().find(|w| w.window.id == window.window.id)?;
+    let opening = window.window.opens.is_some()
+        && matches!(window.state, WindowState::Wait | WindowState::Look | WindowState::NoTime);
+    let (label, old_at, new_at) = if opening {
+        ("opens", was.open_from, window.open_from)
+    } else {
+        ("closes", was.close_by, window.close_by)
+    };
+    let moved = match (old_at, new_at) {
+        (Some(old), Some(new)) => new.since(old).value().abs() >= 1.0,
+        (None, None) => false,
+        _ => true,
+    };
+    moved.then(|| Change {
+        name: new.name(),
+        window: &window.window.title,
+        label,
+        was: old_at,
+        now: new_at,
+        why: why.to_owned(),
+    })
 }
 
 /// Adds what a further reading changed to what nobody has looked at yet: what

@@ -7,7 +7,7 @@ use crate::engine::quantity::{Celsius, Instant, Minutes, Span};
 use crate::trade::model::{Driver, Rules};
 
 use super::card::NoCard;
-use super::live::{Laid, LiveCure, solve};
+use super::live::{Laid, LiveCure, WindowState, solve};
 use super::state::{CureRecord, State};
 use super::temperature::Climate;
 
@@ -52,7 +52,12 @@ pub fn course(
     let laid = Laid::of(rules, state, &Climate::for_cure(rules, state, record), record, now)?;
     let started = record.started;
     let profile = laid.card.profile;
-    let window = cure.window().or(cure.windows.last());
+    // On the way to the next opening, and where there is none, to what ends.
+    let ahead = cure
+        .windows
+        .iter()
+        .find(|w| w.opens.is_some() && matches!(w.state, WindowState::Wait | WindowState::Look));
+    let window = ahead.or(cure.window()).or(cure.windows.last());
     let opened =
         window.is_none_or(|w| w.window.opens.is_none() || w.open_from.is_some_and(|at| at <= now));
     let target = window

@@ -274,6 +274,10 @@ pub(super) fn live_window(
     } else {
         state_at(&live, now)
     };
+    // What is open and never closes is no trouble.
+    if live.state == WindowState::Best && live.no_time == Some(NoTime::Never) {
+        live.no_time = None;
+    }
     live
 }
 
@@ -282,7 +286,8 @@ fn state_at(window: &LiveWindow, now: Instant) -> WindowState {
     let past = |instant: Option<Instant>| instant.is_some_and(|instant| now >= instant);
     if window.no_time.is_some() && !window.found_ready {
         // A time that was passed before the cold came still holds.
-        return if past(window.open_from) && !past(window.close_by) && window.closes.is_some() {
+        let known = window.closes.is_some() || window.opens.is_some();
+        return if past(window.open_from) && !past(window.close_by) && known {
             WindowState::Best
         } else {
             WindowState::NoTime

@@ -81,8 +81,7 @@ fn Row(cure: LiveCure) -> Node {
     let times = window.as_ref().map(|w| words::window_times(w, now)).unwrap_or_default();
     let test = window.as_ref().map(|w| w.window.test.clone());
     let no_time = window.as_ref().and_then(|w| w.no_time);
-    let late = window.as_ref().filter(|_| state == WindowState::Wait);
-    let late = not_before_morning(late.and_then(|w| w.opens), now);
+    let late = not_before_morning(&cure, now);
     let main = window.as_ref().and_then(|w| crate::job::live::answers(w).into_iter().next());
     // In a wait there is nothing to do; the row itself leads to the cure.
     let main = main.filter(|_| state != WindowState::Wait);
@@ -137,7 +136,7 @@ pub fn BigTime(
     }
 }
 
-/// What the last reading changed.
+/// What moved since somebody looked, and why.
 #[component]
 fn ChangesCard() -> Node {
     let store = use_store();

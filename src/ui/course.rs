@@ -6,6 +6,7 @@ use crate::engine::quantity::Instant;
 use crate::job::command;
 use crate::job::course::course;
 use crate::job::event::{Finding, Id, Place};
+use crate::job::live::{LiveCure, LiveWindow, WindowState};
 use crate::trade::model::Driver;
 use crate::ui::chart::{self, Band, Progress};
 use crate::ui::parts::{live, tap};
@@ -28,6 +29,7 @@ pub fn CourseCard(id: Id) -> Node {
                 .cure
                 .windows
                 .iter()
+                .filter(|w| w.opens.is_some() || w.closes.is_some())
                 .filter(|w| w.opens.is_none_or(|opens| opens.low < course.until))
                 .map(|w| Band { label: &w.window.title, opens: w.opens, closes: w.closes })
                 .collect();
@@ -55,7 +57,7 @@ pub fn CourseCard(id: Id) -> Node {
                 temperature: &course.temperature,
                 measured_to: course.measured_to,
                 driver,
-                limit: Some((course.least, "least, wet")),
+                limit: Some((course.least, "too cold")),
                 unit: state.settings.units.temperature,
             }))
         })
@@ -81,14 +83,28 @@ fn mark(finding: Finding) -> Option<&'static str> {
     }
 }
 
-/// Whether a window opens only after the shop has closed for the night: "Not
-/// before morning".
-pub fn not_before_morning(
-    opens: Option<crate::engine::quantity::Span<Instant>>,
-    now: Instant,
-) -> Option<&'static str> {
-    let morning = clock::next_at(MORNING, now);
-    opens.filter(|opens| opens.low > morning).map(|_| "It will not get there before morning.")
+/// What a cure waits for next, where that comes only after the night, or never
+/// as things stand.
+pub fn not_before_morning(cure: &LiveCure, now: Instant) -> Option<String> {
+    let waits = |w: &&LiveWindow| matches!(w.state, WindowState::Wait | WindowState::NoTime);
+    let next = cure.windows.iter().find(waits)?;
+    let title = &next.window.title;
+    match (next.no_time, next.opens) {
+        // What matters now says so itself.
+        (Some(why), _) if cure.window().is_some_and(|w| w.no_time.is_none()) => {
+            Some(format!("{title}: {why}"))
+        }
+        (None, Some(opens)) => {
+            let morning = clock::next_at(MORNING, now);
+            let how = match (opens.low > morning, opens.likely > morning) {
+                (true, _) => "it will not get there before morning",
+                (false, true) => "likely not before morning",
+                (false, false) => return None,
+            };
+            Some(format!("{title}: {how}."))
+        }
+        _ => None,
+    }
 }
 
 /// Where a piece is, and the key that carries it to the other place.

@@ -2,6 +2,7 @@
 //! the answers to it.
 
 use crate::device::clock;
+use crate::engine::quantity::Instant;
 use crate::job::command::Refusal;
 use crate::job::event::{Body, Ending, Finding, Id, Material};
 use crate::job::live::{self, LiveCure, LiveWindow, WindowState};
@@ -51,12 +52,23 @@ pub fn Answers(cure: Id, window: String, answers: Vec<(String, Finding)>) -> Nod
         .collect_view()
 }
 
+/// Everything that the screen of a cure shows and that can change.
+fn screen_key(cure: &LiveCure) -> String {
+    let millis = |at: Option<Instant>| at.map_or(0, Instant::millis);
+    let windows = cure.windows.iter().map(|w| {
+        let opens = w.opens.map(|span| span.low);
+        format!("{} {} {};", w.state.slug(), millis(opens), millis(w.close_by))
+    });
+    let tenths = (cure.temperature.value() * 10.0) as i64;
+    format!("{}{tenths} {}{}", row_key(cure), cure.origin, windows.collect::<String>())
+}
+
 /// The screen of one cure.
 #[component]
 pub fn CureScreen(id: Id) -> Node {
     let store = use_store();
     let cure = move || store.live.with(|live| live.iter().find(|c| c.id == id).cloned());
-    let key = move || cure().map(|cure| row_key(&cure)).unwrap_or_default();
+    let key = move || cure().map(|cure| screen_key(&cure)).unwrap_or_default();
     redraw(key, move || match cure() {
         Some(cure) => view! { <Running cure=cure /> },
         None => view! { <NotRunning id=id /> },
@@ -104,8 +116,7 @@ fn Running(cure: LiveCure) -> Node {
     let next = cure.next.clone();
     let test = current.as_ref().map(|w| w.window.test.clone());
     let no_time = current.as_ref().and_then(|w| w.no_time);
-    let late = current.as_ref().filter(|_| state == WindowState::Wait);
-    let late = not_before_morning(late.and_then(|w| w.opens), now);
+    let late = not_before_morning(&cure, now);
     let answers = current.as_ref().map(live::answers).unwrap_or_default();
     let window_id = current.as_ref().map(|w| w.window.id.clone()).unwrap_or_default();
     let cold = cure.cold_while_wet.value() >= 1.0;

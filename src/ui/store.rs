@@ -64,7 +64,7 @@ pub struct Parts {
     pub saving: RwSignal<usize>,
     /// The line at the foot.
     pub notice: RwSignal<Option<Notice>>,
-    /// What the last reading changed.
+    /// What moved since somebody looked, and why.
     pub changes: RwSignal<Vec<Change>>,
     /// Why records can't be kept, if they can't.
     pub broken: RwSignal<Option<String>>,

@@ -91,11 +91,13 @@ export async function serveApp(t, options = {}) {
  */
 export async function openApp(t, options = {}) {
   const { base = "/", hash = "", now, expected = [], ready = true } = options;
-  const server = options.server ?? (await serveApp(t, { base }));
+  const server = options.server ?? (await startServer({ dir: DIST, base }));
   const context = await (await browser()).newContext({ ...PHONE, ...options.context });
   const problems = await watch(context, server.origin, expected);
   t.after(async () => {
+    // The page goes before its host: its last requests must not meet a closed door.
     await context.close();
+    if (!options.server) await server.close();
     assert.deepEqual(problems, [], "the page reported problems");
   });
   if (now) await context.clock.install({ time: new Date(now) });

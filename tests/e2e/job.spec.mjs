@@ -101,7 +101,7 @@ test("three cures run at once, a reading moves them, and a kill in mid-cure shif
   await quiet(page);
   await read(page, { Air: "16", Surface: "16" });
   await page.getByRole("link", { name: "Bench", exact: true }).click();
-  await page.getByText("What the reading changed").waitFor();
+  await page.getByText("What moved, and why").waitFor();
   const changed = await page.locator(".changes").innerText();
   assert.match(changed, /opens \d\d:\d\d, was \d\d:\d\d/);
   await page.getByRole("button", { name: "Seen" }).click();
