@@ -7,7 +7,7 @@ use benchtide::job::card::TinCard;
 use benchtide::job::course::course;
 use benchtide::job::event::{Body, Finding, Id, Material, Place};
 use benchtide::job::learning::{self, Standing};
-use benchtide::job::live::{self, NoTime, WindowState};
+use benchtide::job::live::{self, NoTime, Urgency, WindowState};
 use benchtide::job::outlook::{Stated, shown_constant, state_outlook};
 use benchtide::job::settings::Settings;
 use benchtide::job::temperature::Basis;
@@ -80,6 +80,13 @@ fn hardening_that_a_cold_night_stops_will_not_get_there() {
     let day_ahead = day.cure(laminate, "23:00");
     let next = day_ahead.windows.iter().find(|w| w.window.id == "overcoat").unwrap();
     assert_eq!((next.state, next.no_time), (WindowState::Best, None));
+    // Before all that, the trim stays what matters, and nothing is called urgent.
+    let early = day.cure(laminate, "16:05");
+    assert_eq!(
+        early.window().map(|w| (w.window.id.as_str(), w.state)),
+        Some(("trim", WindowState::Wait))
+    );
+    assert_eq!(early.urgency, Urgency::Information);
     // With the heater on again at eight it gets there.
     let morning =
         Stated { at: at("32:00"), temperature: Celsius(18.0), constant: Some(Minutes(60.0)) };

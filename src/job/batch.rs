@@ -96,17 +96,22 @@ pub struct Tubs {
 /// materials without a pot or without a stated use rate.
 pub fn tubs(rules: &Rules, card: &Card, rate_factor: f64, total: Grams) -> Option<Tubs> {
     let constant = |id: &str| rules.constant(id).map(|c| c.figure.likely);
-    let largest = match card.family.kind {
-        Kind::Polyester => Some("tub-max-polyester"),
-        Kind::Epoxy => Some("tub-max-epoxy"),
-        _ => None,
-    };
     let rate = use_rate(rules, card.family)?;
     let share = Percent(constant("split-share")? * 100.0);
-    let largest = largest.and_then(constant).map(|kg| Grams(kg * 1000.0));
+    let largest = tub_limit(rules, card.family);
     let pot = card.times.first()?.spec.time.low / rate_factor.max(0.01);
     let BatchSplit { count, each } = mix::split_batches(total, pot, rate, share, largest).ok()?;
     Some(Tubs { count, each, pot })
+}
+
+/// The largest tub that common practice mixes of a family; none where it states none.
+pub fn tub_limit(rules: &Rules, family: &Family) -> Option<Grams> {
+    let id = match family.kind {
+        Kind::Polyester => "tub-max-polyester",
+        Kind::Epoxy => "tub-max-epoxy",
+        _ => return None,
+    };
+    Some(Grams(rules.constant(id)?.figure.likely * 1000.0))
 }
 
 /// How fast a family is commonly used up; none where no rate is stated.

@@ -91,6 +91,8 @@ pub struct Use {
     pub mass: Option<Grams>,
     /// How fast a tub is used up; none where nobody knows.
     pub rate: Option<GramsPerMinute>,
+    /// The largest tub that common practice mixes, whatever the arithmetic says.
+    pub most: Option<Grams>,
 }
 
 /// Pot life against mass for a pot's card; none for a clock that is no pot.
@@ -182,23 +184,24 @@ fn by_heat(
         by: By::HeatBalance,
         pots,
         chosen: of.mass.map(pot).transpose()?.flatten(),
-        largest: largest(of.rate, &usable),
+        largest: largest(of, &usable),
     })
 }
 
 /// The largest tub, 20 g to 20 kg, that is used up within its pot life.
-fn largest(
-    rate: Option<GramsPerMinute>,
-    usable: &dyn Fn(Grams) -> Option<Minutes>,
-) -> Option<Grams> {
-    let rate = rate?;
+fn largest(of: Use, usable: &dyn Fn(Grams) -> Option<Minutes>) -> Option<Grams> {
+    let rate = of.rate?;
+    let most = of.most.unwrap_or(Grams(20_000.0));
     let fits = |ln_mass: f64| {
         let mass = ln_mass.exp();
         usable(Grams(mass)).is_some_and(|life| life.value() * rate.0 >= mass)
     };
-    let (mut good, mut bad) = (20.0_f64.ln(), 20_000.0_f64.ln());
+    let (mut good, mut bad) = (20.0_f64.ln(), most.value().ln());
     if !fits(good) {
         return None;
+    }
+    if fits(bad) {
+        return Some(most);
     }
     // To a hundredth: nobody weighs advice.
     while bad - good > 0.01 {
@@ -217,7 +220,7 @@ fn by_rule(rules: &Rules, card: &Card, stated: Span<Minutes>, of: Use) -> Option
     let share = |index: usize| index as f64 / (POINTS - 1) as f64;
     let masses = (0..POINTS).map(|index| FROM * (TO / FROM).powf(share(index)));
     let pots: Vec<Pot> = masses.map(pot).collect();
-    let largest = largest(of.rate, &|mass| Some(pot(mass).life.low));
+    let largest = largest(of, &|mass| Some(pot(mass).life.low));
     Some(MassEffect { by: By::SimpleRule, pots, chosen: of.mass.map(pot), largest })
 }
 
@@ -260,6 +263,7 @@ mod tests {
             level: level.map(Percent),
             mass: Some(Grams(mass)),
             rate: Some(GramsPerMinute(rate)),
+            most: None,
         }
     }
 

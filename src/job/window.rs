@@ -224,7 +224,12 @@ pub(super) fn live_window(
         _ => None,
     });
     let forecasts = [&window.opens, &window.closes].map(forecast);
-    let no_time = forecasts.iter().flatten().find_map(no_time);
+    let [opening, closing] = &forecasts;
+    let no_time = match (opening, closing) {
+        // What never closes is open all the longer.
+        (Some(opening), Some(Forecast::Never)) => no_time(opening),
+        _ => forecasts.iter().flatten().find_map(no_time),
+    };
     let at = |id: &Option<String>| forecast(id).as_ref().and_then(span);
     let opens = at(&window.opens);
     let closes = at(&window.closes);
@@ -274,10 +279,6 @@ pub(super) fn live_window(
     } else {
         state_at(&live, now)
     };
-    // What is open and never closes is no trouble.
-    if live.state == WindowState::Best && live.no_time == Some(NoTime::Never) {
-        live.no_time = None;
-    }
     live
 }
 
@@ -348,8 +349,11 @@ pub(super) fn urgency(window: &LiveWindow, now: Instant) -> Urgency {
         WindowState::Look | WindowState::Best | WindowState::LastCall | WindowState::Missed
     );
     let late = window.window.late;
-    if window.state == WindowState::NoTime {
-        return Urgency::Now;
+    match window.no_time.filter(|_| window.state == WindowState::NoTime) {
+        // Nothing spoils while it waits for warmth.
+        Some(NoTime::Never) => return Urgency::Information,
+        Some(NoTime::TooCold { .. } | NoTime::TooHot { .. }) => return Urgency::Now,
+        None => {}
     }
     if !open {
         return Urgency::Information;

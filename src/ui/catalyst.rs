@@ -61,10 +61,10 @@ pub fn CatalystStep(material: Material, level: RwSignal<Option<Percent>>, job: O
         let settings = store.settings();
         let gives = film.gives(level.get()?);
         let mut lines = vec![format!(
-            "{} at {} ({}): {}.",
-            film.toward,
+            "At {} ({}): {} after {}.",
             words::temperature(&settings, film.at),
             film.basis,
+            film.toward,
             words::span_of_time(&gives)
         )];
         match wanted.get().map(|time| film.level_for(time)) {
@@ -94,6 +94,8 @@ pub fn CatalystStep(material: Material, level: RwSignal<Option<Percent>>, job: O
                 })
         })}
         <div class="catalyst-says" role="status">{live(lines)}</div>
-        <button type="button" class="big quiet" on:click=tap(ask)>"Level for a wanted time"</button>
+        <div class="stack">
+            <button type="button" class="big quiet" on:click=tap(ask)>"Level for a wanted time"</button>
+        </div>
     }
 }

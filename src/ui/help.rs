@@ -41,6 +41,8 @@ const CHAPTERS: [(&str, &[&str]); 8] = [
         &[
             "What to weigh, in which order, and what the scale reads when nothing is tared away.",
             "Poured too much of the first part? Enter what it really was; the rest follows.",
+            "Peroxide: the level gives a time on this film, a wanted time gives the level. Out of reach? It says which temperature would do.",
+            "How much at once: pot life and heat against mass. A caution, never a permission.",
         ],
     ),
     (
@@ -48,12 +50,15 @@ const CHAPTERS: [(&str, &[&str]); 8] = [
         &[
             "Generic families with starting values, each with its range, status and source.",
             "Add your tin: one time and its temperature off the data sheet make a card that counts before the family's.",
+            "A tin learns from every gelled, and every ready after a not yet. Look at what it taught, leave out what went wrong, and let it take effect if you agree.",
         ],
     ),
     (
         "Readings",
         &[
-            "Tap the room line at the top. A new air or surface reading moves every running clock at once, and you see what changed.",
+            "Tap the room line at the top. A new air or surface reading moves every running clock at once, and you see what moved and why.",
+            "Leaving for the night? Say how cold it gets and when, or when the heater goes off: clocks follow at once.",
+            "A warm cabinet has readings of its own. Say when a piece is carried there.",
             "Pots follow the air. A film follows the surface it lies on: damp clay is colder than the room.",
             "Too cold or too hot: no time is given, because none would be true.",
         ],

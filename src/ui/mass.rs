@@ -1,11 +1,11 @@
 //! How much at once: pot life, and peak where it is known, against the mass of
 //! a tub.
 
-use crate::engine::quantity::{Grams, Instant, Percent};
-use crate::job::batch::use_rate;
+use crate::engine::quantity::{Celsius, Grams, Instant, Percent};
+use crate::job::batch::{tub_limit, use_rate};
 use crate::job::card::{self, Card};
 use crate::job::event::{Id, Material, Place};
-use crate::job::heat::{HOT, MassEffect, Use, mass_effect};
+use crate::job::heat::{HOT, MassEffect, Pot, Use, mass_effect};
 use crate::job::temperature;
 use crate::trade::model::Driver;
 use crate::ui::chart::{self, PotLife, PotPoint};
@@ -61,7 +61,8 @@ fn effect(
         let of = (place, job);
         let driving = temperature::driving(store.rules(), state, of, Driver::Room, reference, now);
         let rate = use_rate(store.rules(), card.family);
-        let of = Use { at: driving.at(now), level, mass, rate };
+        let most = tub_limit(store.rules(), card.family);
+        let of = Use { at: driving.at(now), level, mass, rate, most };
         Some((words::material(state, material), mass_effect(store.rules(), &card, of)?))
     })
 }
@@ -92,10 +93,14 @@ fn Shown(title: String, effect: MassEffect) -> Node {
         )
     });
     let largest = effect.largest.map(|mass| {
-        format!("Largest tub that is used up in time: {}.", words::mass(&settings, mass))
+        let mass = Grams(words::two_digits(mass.value()));
+        format!("Largest tub that is used up in time: about {}.", words::mass(&settings, mass))
     });
-    let hot = effect.chosen.or(effect.pots.last().copied()).and_then(|pot| pot.peak).map(|peak| {
-        let peak_words = words::temperature(&settings, peak);
+    // Without a mass, of the largest tub that the picture still advises.
+    let fits = |pot: &&Pot| effect.largest.is_none_or(|largest| pot.mass <= largest);
+    let of = effect.chosen.or(effect.pots.iter().rev().find(fits).copied());
+    let hot = of.and_then(|pot| pot.peak).map(|peak| {
+        let peak_words = words::temperature(&settings, Celsius(words::two_digits(peak.value())));
         if peak > HOT {
             format!(
                 "Left in the tub it gets to about {peak_words}: it smokes, cracks and can set \

@@ -59,6 +59,12 @@ pub fn age(span: Minutes) -> String {
     }
 }
 
+/// A number that is known to two digits or so: 219.1 is 220.
+pub fn two_digits(value: f64) -> f64 {
+    let size = 10_f64.powf(value.abs().max(1e-9).log10().floor() - 1.0);
+    (value / size).round() * size
+}
+
 /// A bare number without needless digits.
 pub fn number(value: f64) -> String {
     let text = format!("{value:.2}");
