@@ -5,11 +5,11 @@
 //! the trade's simple rule of mass, labelled so. Either is a caution, and never
 //! a permission: the tin's data sheet may allow less.
 
+pub use crate::engine::exotherm::Vessel;
 use crate::engine::exotherm::{
-    Conditions, Contents, Cup, NoExotherm, Reaction, Slab, Vessel, calibrated, cup,
-    pot_life_against_mass, slab,
+    Conditions, Contents, Cup, NoExotherm, ON_A_FORM, OPEN_SURFACE, Reaction, Slab, calibrated,
+    cup, pot_life_against_mass, slab,
 };
-use crate::engine::exotherm::{ON_A_FORM, OPEN_SURFACE};
 use crate::engine::mix::GramsPerMinute;
 use crate::engine::quantity::{
     Celsius, Grams, GramsPerMillilitre, JoulesPerGram, JoulesPerGramKelvin, KilojoulesPerMole,
@@ -91,6 +91,8 @@ pub struct Use {
     pub mass: Option<Grams>,
     /// How fast a tub is used up; none where nobody knows.
     pub rate: Option<GramsPerMinute>,
+    /// What it is mixed in.
+    pub vessel: Vessel,
     /// The largest tub that common practice mixes, whatever the arithmetic says.
     pub most: Option<Grams>,
 }
@@ -102,9 +104,10 @@ pub fn mass_effect(rules: &Rules, card: &Card, of: Use) -> Option<MassEffect> {
     let speed = card.speed(rules, of.level, None);
     let modelled = card.family.heat.as_ref().and_then(|heat| {
         let contents = contents(card.family, heat);
-        let like = Cup { mass, contents, vessel: Vessel::Tub };
-        let reaction = reaction(card, heat, &like, stated.likely).ok()?;
-        by_heat(&reaction, &like, stated, speed, of).ok()
+        // A sheet's pot life is that of a tub, whatever is mixed in now.
+        let tub = Cup { mass, contents, vessel: Vessel::Tub };
+        let reaction = reaction(card, heat, &tub, stated.likely).ok()?;
+        by_heat(&reaction, &Cup { vessel: of.vessel, ..tub }, stated, speed, of).ok()
     });
     modelled.or_else(|| by_rule(rules, card, stated, of))
 }
@@ -263,6 +266,7 @@ mod tests {
             level: level.map(Percent),
             mass: Some(Grams(mass)),
             rate: Some(GramsPerMinute(rate)),
+            vessel: Vessel::Tub,
             most: None,
         }
     }
@@ -294,6 +298,17 @@ mod tests {
         assert!(life(25.0, 500.0, 2.0) < plain);
         assert!(life(20.0, 500.0, 2.5) < plain);
         assert!(life(20.0, 3000.0, 2.0) < plain);
+    }
+
+    #[test]
+    fn a_tray_lasts_longer_and_stays_cooler_than_a_tub() {
+        let pot = |vessel| {
+            let of = Use { vessel, ..used(20.0, 1000.0, 1.0, None) };
+            mass_effect(rules(), &pot_card("EP-SLOW"), of).unwrap().chosen.unwrap()
+        };
+        let (tub, tray) = (pot(Vessel::Tub), pot(Vessel::Tray));
+        assert!(tray.life.likely > tub.life.likely, "{tray:?} {tub:?}");
+        assert!(tray.peak < tub.peak, "{tray:?} {tub:?}");
     }
 
     #[test]

@@ -1,14 +1,16 @@
 //! How much at once: pot life, and peak where it is known, against the mass of
 //! a tub.
 
-use crate::engine::quantity::{Celsius, Grams, Instant, Percent};
+use crate::engine::quantity::{Celsius, Grams, Instant, Millimetres, Percent};
 use crate::job::batch::{tub_limit, use_rate};
 use crate::job::card::{self, Card};
 use crate::job::event::{Id, Material, Place};
-use crate::job::heat::{HOT, MassEffect, Pot, Use, mass_effect};
+use crate::job::heat::{By, HOT, MassEffect, Pot, Use, Vessel, layer, mass_effect};
 use crate::job::temperature;
-use crate::trade::model::Driver;
+use crate::trade::model::{Dimension, Driver};
 use crate::ui::chart::{self, PotLife, PotPoint};
+use crate::ui::overlay::use_overlays;
+use crate::ui::pad::Pad;
 use crate::ui::parts::{live, tap};
 use crate::ui::prelude::*;
 use crate::ui::store::{Store, use_store};
@@ -24,6 +26,8 @@ pub fn MassCard(
 ) -> Node {
     let store = use_store();
     let asked = RwSignal::new(false);
+    let vessel = RwSignal::new(Vessel::Tub);
+    let thick = RwSignal::new(None::<Millimetres>);
     let material = StoredValue::new(material);
     let has_pot = store.state.with_untracked(|state| {
         let found = card::resolve(store.rules(), state, &material.get_value()).ok();
@@ -32,10 +36,19 @@ pub fn MassCard(
     if !has_pot {
         return Node::Nothing;
     }
-    let result = move || effect(store, &material.get_value(), job, level.get(), total.get());
+    let result = move || {
+        let of = Asked {
+            job,
+            level: level.get(),
+            mass: total.get(),
+            vessel: vessel.get(),
+            thick: thick.get(),
+        };
+        effect(store, &material.get_value(), of)
+    };
     view! {
         {live(move || if asked.get() {
-            result().map(|(title, effect)| view! { <Shown title=title effect=effect /> })
+            result().map(|found| view! { <Shown found=found vessel=vessel thick=thick /> })
         } else {
             Some(view! {
                 <button class="big quiet" on:click=tap(move |_| asked.set(true))>
@@ -46,13 +59,25 @@ pub fn MassCard(
     }
 }
 
-fn effect(
-    store: Store,
-    material: &Material,
+/// What is asked.
+struct Asked {
     job: Option<Id>,
     level: Option<Percent>,
     mass: Option<Grams>,
-) -> Option<(String, MassEffect)> {
+    vessel: Vessel,
+    thick: Option<Millimetres>,
+}
+
+/// What is answered.
+struct Found {
+    title: String,
+    effect: MassEffect,
+    /// Peak in the middle of a layer, where one was asked for and is known.
+    layer: Option<(Millimetres, Celsius)>,
+}
+
+fn effect(store: Store, material: &Material, asked: Asked) -> Option<Found> {
+    let Asked { job, level, mass, vessel, thick } = asked;
     store.state.with(|state| {
         let card = Card::in_force(store.rules(), state, material, "pot").ok()?;
         let place = job.and_then(|job| state.jobs.get(&job)).map_or(Place::Bench, |job| job.place);
@@ -62,15 +87,53 @@ fn effect(
         let driving = temperature::driving(store.rules(), state, of, Driver::Room, reference, now);
         let rate = use_rate(store.rules(), card.family);
         let most = tub_limit(store.rules(), card.family);
-        let of = Use { at: driving.at(now), level, mass, rate, most };
-        Some((words::material(state, material), mass_effect(store.rules(), &card, of)?))
+        let of = Use { at: driving.at(now), level, mass, rate, vessel, most };
+        let peak = |mm| Some((mm, layer(store.rules(), &card, of, mm)?.0));
+        Some(Found {
+            title: words::material(state, material),
+            effect: mass_effect(store.rules(), &card, of)?,
+            layer: thick.and_then(peak),
+        })
     })
 }
 
+const VESSELS: [(Vessel, &str); 3] =
+    [(Vessel::Tub, "Plastic tub"), (Vessel::Tin, "Metal tin"), (Vessel::Tray, "Flat tray")];
+
 #[component]
-fn Shown(title: String, effect: MassEffect) -> Node {
+fn Shown(found: Found, vessel: RwSignal<Vessel>, thick: RwSignal<Option<Millimetres>>) -> Node {
     let store = use_store();
+    let overlays = use_overlays();
     let settings = store.settings();
+    let Found { title, effect, layer } = found;
+    let ask = {
+        let settings = settings.clone();
+        move |_| {
+            let settings = settings.clone();
+            overlays.pad.set(Some(Pad {
+                title: "Poured how thick?".into(),
+                hint: "From 5 mm up. In a thinner layer the form takes up most of the heat.".into(),
+                start: String::new(),
+                units: words::units(&settings, Dimension::Length),
+                done: Callback::new(move |entry: String| {
+                    let mm = words::read_length(&settings, &entry)?;
+                    if mm < Millimetres(5.0) || mm > Millimetres(500.0) {
+                        return Err("Enter between 5 and 500 mm.".into());
+                    }
+                    thick.set(Some(mm));
+                    Ok(())
+                }),
+            }));
+        }
+    };
+    let in_layer = layer.map(|(mm, peak)| {
+        format!(
+            "In a layer of {} on a form its middle gets to about {}.",
+            words::length(&settings, mm),
+            words::temperature(&settings, Celsius(words::two_digits(peak.value())))
+        )
+    });
+    let by_heat = effect.by == By::HeatBalance;
     let points: Vec<PotPoint> = effect
         .pots
         .iter()
@@ -116,7 +179,28 @@ fn Shown(title: String, effect: MassEffect) -> Node {
             {chosen.map(|line| view! { <p><b>{line}</b></p> })}
             {largest.map(|line| view! { <p>{line}</p> })}
             {hot.map(|line| view! { <p class="trouble">{line}</p> })}
+            {by_heat.then(|| view! {
+                <div class="row units" role="group" aria-label="Mixed in">
+                    {VESSELS
+                        .into_iter()
+                        .map(|(of, name)| view! {
+                            <button
+                                type="button"
+                                class="chip"
+                                aria-pressed=(vessel.get_untracked() == of).to_string()
+                                on:click=tap(move |_| vessel.set(of))
+                            >
+                                {name}
+                            </button>
+                        })
+                        .collect_view()}
+                </div>
+            })}
             <div class="chart-place" inner_html=picture></div>
+            {in_layer.map(|line| view! { <p class="trouble">{line}</p> })}
+            {by_heat.then(|| view! {
+                <button type="button" class="big quiet" on:click=tap(ask)>"Poured as a thick layer?"</button>
+            })}
             <p class="hint">{effect.by.to_string()}</p>
         </section>
     }

@@ -113,7 +113,8 @@ pub fn percent(value: Percent) -> String {
     units::show_percent(value)
 }
 
-fn length(settings: &Settings, value: Millimetres) -> String {
+/// A length.
+pub fn length(settings: &Settings, value: Millimetres) -> String {
     let unit = match settings.units.length {
         LengthUnit::Millimetre if value.value() >= 10_000.0 => LengthUnit::Metre,
         unit => unit,
@@ -238,6 +239,14 @@ pub fn read_measure(settings: &Settings, of: &Measure, text: &str) -> Result<f64
 /// A sentence that says what was wrong.
 pub fn read_temperature(settings: &Settings, text: &str) -> Result<Celsius, String> {
     units::read_air_temperature(text, settings.units.temperature).map_err(said)
+}
+
+/// Reads a length.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_length(settings: &Settings, text: &str) -> Result<Millimetres, String> {
+    units::read_length(text, settings.units.length).map_err(said)
 }
 
 /// Reads a mass.

@@ -181,6 +181,14 @@ test("how much at once is shown as a caution, with the peak and what it stands o
   await card.getByText(/never a permission/).waitFor();
   await card.getByText(/Left in the tub it gets to about \d+/).waitFor();
   await card.getByText(/Largest tub that is used up in time/).waitFor();
+  const heat = async () => Number((await card.innerText()).match(/gets to about (\d+)/)[1]);
+  const tub = await heat();
+  await card.getByRole("button", { name: "Flat tray" }).click();
+  await card.locator('[aria-pressed="true"]', { hasText: "Flat tray" }).waitFor();
+  assert.ok((await heat()) < tub, "a tray stays cooler than a tub");
+  await card.getByRole("button", { name: "Poured as a thick layer?" }).click();
+  await enterOnPad(page, "20 mm");
+  await card.getByText(/In a layer of 20 mm on a form its middle gets to about \d+/).waitFor();
 });
 
 test("the shop's height is set once, and nonsense is refused", async (t) => {
