@@ -234,7 +234,8 @@ pub(super) fn regular(sides: u32, side: f64) -> (f64, f64, f64) {
     let angle = PI / number;
     let round = side / (2.0 * angle.sin());
     // An odd number of corners has none just opposite: the farthest is next to it.
-    let wide = if sides.is_multiple_of(2) { 2.0 * round } else { 2.0 * round * (angle / 2.0).cos() };
+    let wide =
+        if sides.is_multiple_of(2) { 2.0 * round } else { 2.0 * round * (angle / 2.0).cos() };
     (number * side * side / (4.0 * angle.tan()), number * side, wide)
 }
 
