@@ -10,6 +10,7 @@ pub mod exotherm;
 pub mod history;
 pub mod kinetics;
 pub mod learning;
+pub mod mesh;
 pub mod mix;
 pub mod outlook;
 pub mod quantity;
