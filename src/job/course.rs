@@ -64,11 +64,14 @@ pub fn course(
         .and_then(|w| if opened { w.window.closes.as_ref() } else { w.window.opens.as_ref() })
         .and_then(|id| profile.milestones.iter().position(|milestone| milestone.id == *id))
         .unwrap_or(profile.milestones.len().saturating_sub(1));
-    let ends = window
-        .into_iter()
-        .flat_map(|w| [w.opens.map(|s| s.high), w.closes.map(|s| s.likely), w.open_from]);
+    // As far as the next thing and a little more: what closes a day later would
+    // press all else into a corner.
+    let end = window.and_then(|w| match opened {
+        true => w.closes.map(|span| span.likely).or(w.open_from),
+        false => w.opens.map(|span| span.high),
+    });
     let past = now.since(started) * 1.2;
-    let reach = ends.flatten().map(|end| end.since(started) * 1.1).fold(past, Minutes::max);
+    let reach = end.map_or(past, |end| past.max(end.since(started) * 1.3));
     let reach = reach.max(Minutes(10.0)).min(FURTHEST.max(past));
     let until = started + reach;
     let time = laid.milestones.get(target).map_or(Span::exact(Minutes(1.0)), |spec| spec.time);

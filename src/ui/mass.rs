@@ -155,6 +155,8 @@ fn Shown(found: Found, vessel: RwSignal<Vessel>, thick: RwSignal<Option<Millimet
             words::span_of_time(&pot.life)
         )
     });
+    let too_much =
+        matches!((effect.chosen, effect.largest), (Some(pot), Some(most)) if pot.mass > most);
     let largest = effect.largest.map(|mass| {
         let mass = Grams(words::two_digits(mass.value()));
         format!("Largest tub that is used up in time: about {}.", words::mass(&settings, mass))
@@ -178,6 +180,9 @@ fn Shown(found: Found, vessel: RwSignal<Vessel>, thick: RwSignal<Option<Millimet
             <h2>"How much at once"</h2>
             {chosen.map(|line| view! { <p><b>{line}</b></p> })}
             {largest.map(|line| view! { <p>{line}</p> })}
+            {too_much.then(|| view! {
+                <p class="trouble">"This tub is more than that: mix less at a time."</p>
+            })}
             {hot.map(|line| view! { <p class="trouble">{line}</p> })}
             {by_heat.then(|| view! {
                 <div class="row units" role="group" aria-label="Mixed in">
@@ -199,7 +204,11 @@ fn Shown(found: Found, vessel: RwSignal<Vessel>, thick: RwSignal<Option<Millimet
             <div class="chart-place" inner_html=picture></div>
             {in_layer.map(|line| view! { <p class="trouble">{line}</p> })}
             {by_heat.then(|| view! {
-                <button type="button" class="big quiet" on:click=tap(ask)>"Poured as a thick layer?"</button>
+                <div class="stack">
+                    <button type="button" class="big quiet" on:click=tap(ask)>
+                        "Poured as a thick layer?"
+                    </button>
+                </div>
             })}
             <p class="hint">{effect.by.to_string()}</p>
         </section>

@@ -165,7 +165,7 @@ pub fn pot_life(data: &PotLife) -> String {
     let ticks = even_ticks(0.0, top, wall::step(top, 5.0), span_label);
     let panel = Panel { x: across(), y: upright(&ticks, TOP + POT, TOP) };
     // Numbers of five figures, from about exp 9.2 on, need the more room.
-    let masses = decade_ticks(&panel.x, if last.0 > 9.2 { 560 } else { 420 });
+    let masses = decade_ticks(&panel.x, if last.0 > 7.5 { 560 } else { 420 });
     let has_peak = lines.peak.len() > 1;
     let bottom = TOP + POT + if has_peak { HEAD + PEAK } else { 0 };
     let mut svg = Svg::new(data.id, bottom + 440, data.title, &data.sentences(&lines));
