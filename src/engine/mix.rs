@@ -4,10 +4,22 @@
 //! ratios and levels are by mass. What a material's ratio or density is comes
 //! in as an argument.
 
+mod convert;
+mod cups;
+#[cfg(test)]
+mod laws;
 mod scale;
+mod tolerance;
 
+pub use convert::{ByVolume, ByWeight, Densities, Measured, by_volume, by_weight, measured};
+pub use cups::{
+    CupError, Recovery, Tubs, Used, from_readings, learned_rate, net, recover, tubs_at_rate,
+};
 pub use scale::{
     PartTarget, ScaleStep, round_catalyst, round_to_step, round_two_part, scale_steps,
+};
+pub use tolerance::{
+    Added, Addition, Additions, Limit, Rounded, additions, is_inside, round_within,
 };
 
 use super::quantity::{Grams, GramsPerMillilitre, Millilitres, Minutes, PartsPerHundred, Percent};
