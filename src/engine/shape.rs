@@ -203,7 +203,7 @@ pub struct Piece {
     /// Further parts in the order of joining, at most 50.
     pub more: Vec<Part>,
     /// What carving, hair or folds add to the area: 1 for a smooth piece, at
-    /// most 10. A guess (common practice: 1.1 to 1.5).
+    /// most 10. A guess, so the other way to a volume counts more.
     pub detail: f64,
 }
 
@@ -212,7 +212,9 @@ pub struct Piece {
 pub enum Faces {
     /// All of them, the base too.
     All,
-    /// All but the flat that it stands on. Nothing gets below the board.
+    /// All but the flat that it stands on. Nothing gets below the board. A whole
+    /// ellipsoid stands on no board, since it is bedded to its middle: it is
+    /// covered all round either way.
     WithoutBase,
 }
 
@@ -261,3 +263,8 @@ pub struct Blanket {
     /// parts, a detail factor, a prism by area and outline, and a form factor.
     pub exact: bool,
 }
+
+#[cfg(test)]
+mod laws;
+#[cfg(test)]
+mod tests;

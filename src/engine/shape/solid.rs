@@ -202,7 +202,7 @@ impl Solid {
             }
             Self::Cap { ball, height } => return cap_blanket(*ball, *height, below, t),
             Self::Turned { rings, .. } => {
-                return lathe::with_blanket(rings, t, below) - lathe::strips(rings).volume;
+                return lathe::blanket(rings, t, below);
             }
         };
         if below { above + below_base(plain.base, plain.rim, t) } else { above }

@@ -39,7 +39,7 @@ pub fn volume_by_weight(
     };
     positive(weighed, mass.value())?;
     positive(dense, density.value())?;
-    let volume = mass / density;
+    let volume = Millilitres(positive("The volume", (mass / density).value())?);
     let sum = Sum::default()
         .with(weighed, Quantity::Mass(mass))
         .with(dense, Quantity::Density(density))
@@ -66,7 +66,7 @@ pub fn volume_by_fill(
     if fill.value() <= 0.0 {
         return Err(ShapeError::FullNotHeavier);
     }
-    let volume = fill / density;
+    let volume = Millilitres(positive("The volume", (fill / density).value())?);
     let sum = Sum::default()
         .with("Mould, full", Quantity::Mass(full))
         .with("Mould, empty", Quantity::Mass(empty))
@@ -87,7 +87,8 @@ pub fn density_in_pot(
     water_density: GramsPerMillilitre,
 ) -> Result<Worked<GramsPerMillilitre>, ShapeError> {
     let pot = volume_of_pot(water, water_density)?;
-    let density = GramsPerMillilitre(positive("The packed pot", packed.value())? / pot.value());
+    positive("The packed pot", packed.value())?;
+    let density = GramsPerMillilitre(positive("The density", packed.value() / pot.value())?);
     let sum = Sum::default()
         .with("Pot of water", Quantity::Mass(water))
         .with("Density of the water", Quantity::Density(water_density))
@@ -101,7 +102,7 @@ pub fn density_in_pot(
 fn volume_of_pot(water: Grams, density: GramsPerMillilitre) -> Result<Millilitres, ShapeError> {
     positive("The pot of water", water.value())?;
     positive("The density of the water", density.value())?;
-    Ok(water / density)
+    Ok(Millilitres(positive("The volume of the pot", (water / density).value())?))
 }
 
 /// An area by a paper pattern: its mass over the paper's mass per area, from a
@@ -119,7 +120,7 @@ pub fn area_by_paper(
     positive("The reference sheet", sheet.value())?;
     let (l, w) = (size("The sheet's length", length)?, size("The sheet's width", width)?);
     let paper = GramsPerSquareMetre(sheet.value() / (l * w) * 1e6);
-    let area = SquareMetres(pattern.value() / paper.value());
+    let area = SquareMetres(positive("The area", pattern.value() / paper.value())?);
     let sum = Sum::default()
         .with("Reference sheet", Quantity::Mass(sheet))
         .with("Sheet, length", Quantity::Length(length))
