@@ -14,7 +14,7 @@ pub use layup::{Laminate, LayFactors, Layer, LayerKind, Liquid, Zone, ZoneBuild,
 
 use super::mix::MixError;
 use super::quantity::{GramsPerSquareMetre, Millimetres, Percent, Span};
-use super::takeoff::{Quantity, Sum, TakeoffError, Worked};
+use super::takeoff::{Quantity, Sum, TakeoffError, Worked, not_negative, positive};
 
 /// Half width of the band around a thickness, as a share of it.
 ///
@@ -58,22 +58,4 @@ pub fn thickness(
 pub fn glass_content(resin_to_glass: f64) -> Result<Percent, TakeoffError> {
     not_negative("The resin to the mat", resin_to_glass)?;
     Ok(Percent(100.0 / (1.0 + resin_to_glass)))
-}
-
-/// Refuses what is not finite or not above 0.
-fn positive(what: &'static str, value: f64) -> Result<(), TakeoffError> {
-    match value {
-        value if !value.is_finite() => Err(TakeoffError::NotFinite { what }),
-        value if value <= 0.0 => Err(TakeoffError::NotPositive { what }),
-        _ => Ok(()),
-    }
-}
-
-/// Refuses what is not finite or below 0.
-fn not_negative(what: &'static str, value: f64) -> Result<(), TakeoffError> {
-    match value {
-        value if !value.is_finite() => Err(TakeoffError::NotFinite { what }),
-        value if value < 0.0 => Err(TakeoffError::Negative { what }),
-        _ => Ok(()),
-    }
 }

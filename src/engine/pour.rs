@@ -22,7 +22,9 @@ pub use time::{Pour, PourTime, Seam, pour_time, seam};
 use super::quantity::{
     Grams, GramsPerMillilitre, Kilopascals, Millilitres, Millimetres, SquareMetres,
 };
-use super::takeoff::{Float, KilogramsForce, Quantity, Sum, TakeoffError, Worked, uplift};
+use super::takeoff::{
+    Float, KilogramsForce, Quantity, Sum, TakeoffError, Worked, not_negative, positive, uplift,
+};
 
 /// Standard gravity in m/s² (CGPM 1901, exact), which also defines the kgf.
 const GRAVITY: f64 = 9.80665;
@@ -251,22 +253,4 @@ pub fn hold(
             .with("Hold the core with", Quantity::Mass(result.core));
     }
     Ok(Worked { result, sum })
-}
-
-/// Refuses what is not finite or not above 0.
-fn positive(what: &'static str, value: f64) -> Result<(), TakeoffError> {
-    match value {
-        value if !value.is_finite() => Err(TakeoffError::NotFinite { what }),
-        value if value <= 0.0 => Err(TakeoffError::NotPositive { what }),
-        _ => Ok(()),
-    }
-}
-
-/// Refuses what is not finite or below 0.
-fn not_negative(what: &'static str, value: f64) -> Result<(), TakeoffError> {
-    match value {
-        value if !value.is_finite() => Err(TakeoffError::NotFinite { what }),
-        value if value < 0.0 => Err(TakeoffError::Negative { what }),
-        _ => Ok(()),
-    }
 }

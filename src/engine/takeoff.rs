@@ -166,7 +166,7 @@ impl From<MixError> for TakeoffError {
 }
 
 /// Refuses what is not finite or not above 0.
-fn positive(what: &'static str, value: f64) -> Result<(), TakeoffError> {
+pub(super) fn positive(what: &'static str, value: f64) -> Result<(), TakeoffError> {
     match value {
         value if !value.is_finite() => Err(TakeoffError::NotFinite { what }),
         value if value <= 0.0 => Err(TakeoffError::NotPositive { what }),
@@ -175,7 +175,7 @@ fn positive(what: &'static str, value: f64) -> Result<(), TakeoffError> {
 }
 
 /// Refuses what is not finite or below 0.
-fn not_negative(what: &'static str, value: f64) -> Result<(), TakeoffError> {
+pub(super) fn not_negative(what: &'static str, value: f64) -> Result<(), TakeoffError> {
     match value {
         value if !value.is_finite() => Err(TakeoffError::NotFinite { what }),
         value if value < 0.0 => Err(TakeoffError::Negative { what }),

@@ -152,7 +152,7 @@ pub struct MaterialUse {
     /// ...or the family itself, when it is one of the Shelf.
     #[serde(default)]
     pub family: Option<String>,
-    /// Amount rule (see [`super::amounts`]); none for consumables counted by eye.
+    /// Amount rule (see [`crate::trade::amounts`]); none for consumables counted by eye.
     #[serde(default)]
     pub rule: Option<String>,
     /// Rule input -> measure of the job.
