@@ -303,24 +303,70 @@ fn parts_put_on_top_add_up_to_the_whole() {
     }
 }
 
+/// What a cut adds to the blanket on a slab, in mm³.
+fn added_by(cut: &Shape, mouth: f64, t: f64) -> f64 {
+    let block = slab(200.0, 200.0, 100.0);
+    let holed = Piece::of(block.clone()).with(cut.clone(), Join::Cut, SquareMetres(mouth / 1e6));
+    let found = blanket(&holed, Faces::WithoutBase, mm(t)).unwrap().result;
+    assert!(!found.exact);
+    found.offset.value() * 1e3 - offset(&block, Faces::WithoutBase, t)
+}
+
 /// Geometry: a blind round hole (r 30, 50 deep) in a slab, lined with 10 mm.
 /// The lining is the hole less the round space left in it; over the mouth the
-/// blanket keeps a quarter ring (Pappus: 2 pi (r - 4 t / 3 pi) pi t²/4).
+/// blanket keeps a quarter ring (Pappus: 2 pi (r - 4 t / 3 pi) pi t²/4). A
+/// hollow that is half a ball leaves a smaller half.
 #[test]
-fn a_hole_is_lined_within_a_fiftieth() {
+fn a_hole_is_lined_to_what_is_left_of_it() {
     let (r, deep, t) = (30.0, 50.0, 10.0);
     let mouth = PI * r * r;
-    let block = slab(200.0, 200.0, 100.0);
-    let holed =
-        Piece::of(block.clone()).with(cylinder(r, deep), Join::Cut, SquareMetres(mouth / 1e6));
+    let hole = cylinder(r, deep);
+    let holed = Piece::of(slab(200.0, 200.0, 100.0)).with(
+        hole.clone(),
+        Join::Cut,
+        SquareMetres(mouth / 1e6),
+    );
     let found = measure(&holed, Faces::WithoutBase).unwrap().result;
     close(found.volume.value() * 1e3, 4e6 - mouth * deep, 1e-12);
     close(found.area.value() * 1e6, 120_000.0 + 2.0 * PI * r * deep, 1e-12);
-    let lining = mouth * deep - PI * (r - t) * (r - t) * (deep - t);
     let ring = 2.0 * PI * (r - 4.0 * t / (3.0 * PI)) * PI * t * t / 4.0;
-    let more = blanket(&holed, Faces::WithoutBase, mm(t)).unwrap().result.offset.value() * 1e3
-        - offset(&block, Faces::WithoutBase, t);
-    close(more, lining + ring - mouth * t, 0.02);
+    let lining = mouth * deep - PI * (r - t) * (r - t) * (deep - t);
+    close(added_by(&hole, mouth, t), lining + ring - mouth * t, 1e-9);
+    let bowl = Shape::Cap { ball: mm(2.0 * r), height: mm(r) };
+    let lining = 2.0 / 3.0 * PI * (r * r * r - (r - t) * (r - t) * (r - t));
+    close(added_by(&bowl, mouth, t), lining + ring - mouth * t, 1e-9);
+    // Through the slab there is no bottom to line.
+    let lining = 100.0 * (mouth - PI * (r - t) * (r - t));
+    let through = added_by(&cylinder(r, 100.0), 2.0 * mouth, t);
+    assert!(through < lining && through > lining * 0.75, "{through} of {lining}");
+}
+
+/// Geometry: a hole of 10 mm under a blanket of 10 mm and more is filled up,
+/// and little is lost of the blanket over it.
+#[test]
+fn a_narrow_hole_is_filled() {
+    let (mouth, deep) = (PI * 25.0, 50.0);
+    for t in [5.0, 10.0, 30.0] {
+        let added = added_by(&cylinder(5.0, deep), mouth, t);
+        assert!(added < mouth * deep && added > mouth * deep * 0.98, "{added} at {t} mm");
+    }
+}
+
+/// Geometry: two boxes side by side, flush, are one box. The engine reckons a
+/// corner round the contact, which these don't have, so a little less.
+#[test]
+fn two_boxes_side_by_side_are_nearly_one() {
+    let half = slab(100.0, 100.0, 50.0);
+    let pair = Piece::of(half.clone()).with(half.clone(), Join::Beside, SquareMetres(0.005));
+    let one = slab(200.0, 100.0, 50.0);
+    for faces in [Faces::WithoutBase, Faces::All] {
+        close(measure(&pair, faces).unwrap().result.area.value() * 1e6, area(&one, faces), 1e-12);
+        let found = blanket(&pair, faces, mm(10.0)).unwrap().result.offset.value() * 1e3;
+        close(found, offset(&one, faces, 10.0), 0.02);
+    }
+    let apart = Piece::of(half.clone()).with(half.clone(), Join::Beside, SquareMetres(0.0));
+    let found = blanket(&apart, Faces::WithoutBase, mm(10.0)).unwrap().result;
+    close(found.offset.value() * 1e3, 2.0 * offset(&half, Faces::WithoutBase, 10.0), 1e-12);
 }
 
 /// Check values, topic 9: the ellipse of mean head length and breadth is 0.972

@@ -78,7 +78,7 @@ impl fmt::Display for ShapeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sentence = match self {
             Self::NotFinite { what } => {
-                return write!(f, "There is no usable number for {what}. Enter it again.");
+                return write!(f, "{what} is no usable number. Enter it again.");
             }
             Self::NotPositive { what } => return write!(f, "{what} must be above 0. Correct it."),
             Self::Negative { what } => return write!(f, "{what} can't be below 0. Correct it."),

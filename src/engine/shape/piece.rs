@@ -37,14 +37,28 @@ fn covered(plain: &Plain, base: bool) -> f64 {
     if base { plain.area + plain.base } else { plain.area }
 }
 
-/// What a lining of thickness `t` holds in a cut, and what the blanket over
-/// its mouth loses. Inwards, the curvature of Steiner's polynomial counts the
-/// other way, and round the mouth the blanket turns in.
-fn lining(solid: &Solid, plain: &Plain, contact: f64, t: f64) -> (f64, f64) {
-    let inwards = 2.0 * covered(plain, true) * t - solid.blanket(true, t);
-    let mouth = contact * t;
-    let turn = FRAC_PI_2 * (PI * contact).sqrt() * t * t;
-    ((inwards + turn - mouth).clamp(0.0, plain.volume), (mouth - turn).max(0.0))
+/// What a lining of thickness `t` adds in a cut, less what the blanket over its
+/// mouth loses: all but a quarter ring round it (Pappus), as for a round mouth.
+/// A mouth narrower than that stays bridged, however thick the blanket.
+fn lining(solid: &Solid, plain: &Plain, mouth: f64, t: f64) -> f64 {
+    let t_mouth = t.min((mouth / PI).sqrt());
+    let ring = FRAC_PI_2 * (PI * mouth).sqrt() * t_mouth * t_mouth
+        - 2.0 / 3.0 * PI * t_mouth * t_mouth * t_mouth;
+    plain.volume - solid.left_inside(plain, mouth, t) + ring - mouth * t_mouth
+}
+
+/// What two parts that touch on one board, or on each other, lose of their
+/// blankets. On a board nothing is below it: half of the same two standing on
+/// their mirror images, with twice the contact.
+fn lost_between(contact: f64, on_board: bool, t: f64) -> f64 {
+    if contact <= 0.0 {
+        // They stand apart.
+        0.0
+    } else if on_board {
+        contact_blanket(2.0 * contact, t) / 2.0
+    } else {
+        contact_blanket(contact, t)
+    }
 }
 
 impl Whole {
@@ -70,14 +84,13 @@ impl Whole {
         let whole = &mut self.plain;
         whole.area += area - 2.0 * contact;
         if part.join == Join::Cut {
-            let (inside, lost) = lining(&solid, &new, contact, t);
-            self.blanket += inside - lost;
+            self.blanket += lining(&solid, &new, contact, t);
             whole.volume -= new.volume;
             if whole.volume <= 0.0 {
                 return Err(ShapeError::NothingLeft);
             }
         } else {
-            self.blanket += solid.blanket(below, t) - contact_blanket(contact, t);
+            self.blanket += solid.blanket(below, t) - lost_between(contact, !below, t);
             whole.volume += new.volume;
             for (index, (old, seen)) in whole.views.iter_mut().zip(new.views).enumerate() {
                 if index > 0 || part.join == Join::Beside {

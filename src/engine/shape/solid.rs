@@ -208,6 +208,22 @@ impl Solid {
         if below { above + below_base(plain.base, plain.rim, t) } else { above }
     }
 
+    /// What stays free, in mm³, in a cut of this shape that is lined `t` thick
+    /// but for its mouth. True for upright walls that are round, square to each
+    /// other or regular, with the mouth on one end or both, and for parts of a
+    /// ball; any other is taken as a body that a ball touches all over.
+    pub(super) fn left_inside(&self, plain: &Plain, mouth: f64, t: f64) -> f64 {
+        let shrunk = |half: f64| (1.0 - t / half).max(0.0);
+        if let Self::Prism { area, outline, wide: [front, side], height, .. } = self {
+            let closed_ends = (2.0 - mouth / area).max(0.0);
+            let round = shrunk(2.0 * area / outline).powi(2);
+            let square = shrunk(front / 2.0) * shrunk(side / 2.0);
+            return area * round.min(square) * (height - closed_ends * t).max(0.0);
+        }
+        let walls = plain.area + plain.base - mouth;
+        plain.volume * shrunk(3.0 * plain.volume / walls).powi(3)
+    }
+
     /// Whether the blanket is the true one and no estimate.
     pub(super) fn is_exact(&self) -> bool {
         match self {
