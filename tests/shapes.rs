@@ -341,6 +341,25 @@ fn a_hole_is_lined_to_what_is_left_of_it() {
     assert!(through < lining && through > lining * 0.75, "{through} of {lining}");
 }
 
+/// shape_reference.csv: discs with a hole, blind or through (its mouth on the
+/// board counts half), by shapely. True for a blind hole until the blanket
+/// closes it, and within 1.2 % of the whole blanket otherwise.
+#[test]
+fn a_disc_with_a_hole_is_its_turned_section() {
+    for (sizes, thickness, expected) in reference("hole") {
+        let numbers: Vec<f64> = sizes.iter().map(|size| size.parse().unwrap()).collect();
+        let [outer, height, inner, deep] = numbers.try_into().unwrap();
+        let mouths = if deep < height { 1.0 } else { 1.5 };
+        let mouth = SquareMetres(PI * inner * inner / 1e6 * mouths);
+        let hole = cylinder(inner, deep);
+        let holed = Piece::of(cylinder(outer, height)).with(hole, Join::Cut, mouth);
+        let found = blanket(&holed, Faces::WithoutBase, mm(thickness)).unwrap().result;
+        let (fits, through) = (thickness < inner.min(deep), mouths > 1.0);
+        let tolerance = if fits && !through { 3e-6 } else { 0.012 };
+        close(found.offset.value() * 1e3, expected, tolerance);
+    }
+}
+
 /// Geometry: a hole of 10 mm under a blanket of 10 mm and more is filled up,
 /// and little is lost of the blanket over it.
 #[test]

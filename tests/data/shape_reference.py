@@ -18,6 +18,9 @@ ellipsoid-blanket semi-axes; the parallel surface x + t n by the divergence
 lathe-blanket     height:radius ...; the meridian section dilated by shapely's
                   buffer, cut at the board, turned by the rule of Pappus
 lathe-all         the same, not cut at the board
+hole              radius and height of a disc, radius and depth of a hole in its
+                  middle from above; its section, which leaves the axis free,
+                  dilated, cut at the board and turned
 """
 
 import csv
@@ -82,6 +85,15 @@ def lathe(rings, t, below):
     return turned(whole) - turned(section)
 
 
+def holed(outer, height, inner, deep, t):
+    solid = Polygon([(0, 0), (outer, 0), (outer, height), (0, height)])
+    section = solid.difference(box(-1, height - deep, inner, height + 1))
+    # Mirrored, so that what crosses the axis is filled from both sides.
+    mirrored = Polygon([(-x, z) for x, z in section.exterior.coords])
+    whole = section.union(mirrored).buffer(t, quad_segs=2048)
+    return turned(whole.intersection(box(-1e6, 0, 1e6, 1e6))) - turned(section)
+
+
 def row(kind, sizes, thickness, value, accuracy):
     rows.append([kind, sizes, thickness, f"{value:.16g}", accuracy])
 
@@ -124,6 +136,10 @@ for name, rings in LATHES.items():
     for t in (2, 10, 25):
         row("lathe-blanket", sizes, t, lathe(rings, t, False), "1e-6")
         row("lathe-all", sizes, t, lathe(rings, t, True), "1e-6")
+
+for hole in [(150, 100, 30, 50), (150, 100, 30, 100), (150, 100, 5, 50), (150, 100, 60, 12), (80, 60, 20, 45)]:
+    for t in (2, 10, 25):
+        row("hole", " ".join(map(str, hole)), t, holed(*hole, t), "1e-6")
 
 with open(pathlib.Path(__file__).with_name("shape_reference.csv"), "w", newline="") as file:
     writer = csv.writer(file, delimiter=";", lineterminator="\n")

@@ -215,7 +215,8 @@ impl Solid {
     pub(super) fn left_inside(&self, plain: &Plain, mouth: f64, t: f64) -> f64 {
         let shrunk = |half: f64| (1.0 - t / half).max(0.0);
         if let Self::Prism { area, outline, wide: [front, side], height, .. } = self {
-            let closed_ends = (2.0 - mouth / area).max(0.0);
+            // A mouth on an uncovered base counts half, and is as open.
+            let closed_ends = (2.0 - (mouth / area - 0.25).ceil()).clamp(0.0, 2.0);
             let round = shrunk(2.0 * area / outline).powi(2);
             let square = shrunk(front / 2.0) * shrunk(side / 2.0);
             return area * round.min(square) * (height - closed_ends * t).max(0.0);
