@@ -202,3 +202,51 @@ test("the shop's height is set once, and nonsense is refused", async (t) => {
   await pad.getByRole("button", { name: "Enter" }).click();
   await page.locator(".reading-value", { hasText: /457/ }).waitFor();
 });
+
+test("the new screens fit a narrow phone with gloves on, in Fahrenheit and feet", async (t) => {
+  const app = await openApp(t, {
+    now: "2026-03-02T15:00:00Z",
+    context: { viewport: { width: 320, height: 640 } },
+  });
+  const { page } = app;
+  const fits = async (what) => {
+    const small = await page.locator("main .big, main .tile, main .choice, main .step").evaluateAll((keys) =>
+      keys.filter((key) => key.getBoundingClientRect().height < 71.5).map((key) => key.innerText),
+    );
+    assert.deepEqual(small, [], `keys too small: ${what}`);
+    const wide = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
+    assert.ok(wide[0] <= wide[1], `${what} scrolls sideways: ${wide}`);
+  };
+  await tab(page, "Shop");
+  await page.getByRole("switch", { name: /Gloves/ }).click();
+  await page.getByRole("button", { name: "°F", exact: true }).click();
+  await page.getByRole("button", { name: "in", exact: true }).click();
+  await page.getByText("Height above the sea").click();
+  await enterOnPad(page, "1500");
+  await page.locator(".reading-value", { hasText: "1500 ft" }).waitFor();
+  await read(page, { Air: "64.4", Surface: "62.6", Humidity: "60" });
+  await page.getByRole("button", { name: "Heater goes off" }).click();
+  await page.getByText("Half way there in").waitFor();
+  await fits("the outlook");
+  await page.getByRole("button", { name: "Note it" }).click();
+  await page.locator("[data-outlook] li", { hasText: "towards 46.4 °F" }).waitFor();
+  // Undone at the foot, like everything else.
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.getByText("Taken to hold the last reading.").waitFor();
+  await addTin(page, "Polyester gel coat", "White gel with a name as long as a label");
+  await start(page, "White gel", "gel coat film");
+  await fits("the Bench");
+  await page.locator(".row-link").first().click();
+  await page.locator("svg.chart").waitFor();
+  assert.match(await page.locator("svg.chart").textContent(), /Surface, °F/);
+  await fits("a cure");
+  await page.getByRole("button", { name: "It has gelled" }).click();
+  await page.getByRole("link", { name: "What this tin taught so far" }).click();
+  await page.locator("[data-learned]").waitFor();
+  await fits("a tin");
+  await tab(page, "Mix");
+  await page.locator(".tile", { hasText: "Polyester laminating" }).first().click();
+  await page.getByRole("button", { name: "How much at once?" }).click();
+  await page.locator("svg.chart").waitFor();
+  await fits("the batch card");
+});
