@@ -64,8 +64,9 @@ pub struct Used {
 }
 
 /// The rate of a shop's own hand: the mean of its batches' rates, with one
-/// sample standard deviation to either side. Where that spread would reach
-/// down to nothing, the slowest batch seen is the slow end.
+/// sample standard deviation to either side. The slow end is no slower than the
+/// slowest batch seen: the spread of a few very different ones would otherwise
+/// reach down to nothing.
 ///
 /// `least` is how many batches it takes, and never fewer than two.
 ///
@@ -93,7 +94,8 @@ pub fn learned_rate(
         total = total + batch.mass;
     }
     let spread = (squares / (count - 1.0)).sqrt();
-    let low = if mean > spread { mean - spread } else { slowest };
+    // The mean of equal rates may be a rounding below them.
+    let low = slowest.max(mean - spread).min(mean);
     let rate = Span { low, likely: mean, high: mean + spread }.map(GramsPerMinute);
     let sum = Sum::default()
         .with("Batches logged", Quantity::Count(batches.len() as u32))

@@ -133,6 +133,7 @@ proptest! {
         let least = rates.iter().copied().fold(f64::INFINITY, f64::min);
         let most = rates.iter().copied().fold(0.0, f64::max);
         let Span { low, likely, high } = found;
+        prop_assert!(low.value() >= least - 1e-6);
         prop_assert!(low.value() > 0.0 && low <= likely && likely <= high);
         prop_assert!(likely.value() >= least - 1e-6 && likely.value() <= most + 1e-6);
     }
