@@ -54,8 +54,30 @@ fn a_closed_mould_is_lifted_off_its_bolts() {
     let load = bolt_load(found.net, 1.0, 6, bolt, 1.0).unwrap().result;
     close(newtons(load.each), 90_700.0, 90.7);
     assert!(load.over, "six M10 would be torn off");
-    // What is to be laid on it: the net lift and half as much again.
-    close(found.jacket.value() / 1000.0, 1.5 * 544_088.0 / GRAVITY, 1.0);
+    // What is to be laid on it: half as much again as lifts it (common
+    // practice), less what it weighs.
+    close(found.jacket.value() / 1000.0, (1.5 * 574_088.0 - 30_000.0) / GRAVITY, 1.0);
+}
+
+/// Common practice: hold down one and a half times the lift. So a jacket of
+/// 90 kg under a lift of 100 kgf still takes 60 kg, not half of what is left;
+/// one of 120 kg, which the lift alone does not move, takes 30, and one of 150
+/// none.
+#[test]
+fn a_heavy_jacket_keeps_its_margin() {
+    for (weight, laid) in [(90.0, 60.0), (120.0, 30.0), (150.0, 0.0), (200.0, 0.0)] {
+        let jacket = Jacket {
+            level: Millimetres(500.0),
+            area: SquareMetres(0.2),
+            held: Millilitres(0.0),
+            weight: Grams(weight * 1000.0),
+            core: None,
+        };
+        let found = hold(&jacket, GramsPerMillilitre(1.0), 1.5).unwrap().result;
+        close(found.lift.value(), 100.0, 1e-9);
+        close(found.net.value(), (100.0 - weight).max(0.0), 1e-9);
+        close(found.jacket.value() / 1000.0, laid, 1e-9);
+    }
 }
 
 /// Check values, row dome: R 0.10 m, 1600 kg/m³ to 0.30 m above the rim:
@@ -131,6 +153,26 @@ fn a_bulge_is_pushed_as_its_outline() {
     let found = opening_force(round, Millimetres(3500.0), weighing(9810.0)).unwrap().result;
     close(newtons(found.force), 242_700.0, 50.0);
     close(found.depth.value() / 1000.0, 3.660_71, 1e-5);
+}
+
+/// The same answer: upwards the bulge is pushed with 69 343 N, the weight of
+/// the water that it displaces (check values, topic 8, confirmed).
+#[test]
+fn a_bulge_is_lifted_by_what_it_displaces() {
+    let half = Millilitres(2.0 / 3.0 * PI * 1.5_f64.powi(3) * 1e6);
+    let core = Some(Float { volume: half, mass: Grams(0.0) });
+    let jacket = Jacket { core, ..dome(0.0, 5.0) };
+    let found = hold(&jacket, weighing(9810.0), 1.0).unwrap().result;
+    close(newtons(found.float), 69_343.0, 1.0);
+}
+
+/// Check values, topic 8: a bowl full of liquid is pressed down by its weight,
+/// 2/3 pi r³ rho g; its foot has no area, so nothing lifts it.
+#[test]
+fn a_bowl_is_not_lifted() {
+    let bowl = Jacket { area: SquareMetres(0.0), ..dome(0.10, 0.10) };
+    let found = hold(&bowl, GramsPerMillilitre(1.6), 1.5).unwrap().result;
+    assert_eq!((found.lift.value(), found.jacket), (0.0, Grams(0.0)));
 }
 
 /// ISO 898-1, minimum ultimate loads for coarse threads in newtons, as two

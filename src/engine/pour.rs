@@ -204,7 +204,8 @@ pub struct Hold {
     pub net: KilogramsForce,
     /// How the core wants to float, 0 when it doesn't.
     pub float: KilogramsForce,
-    /// Mass to lay on the jacket, with the safety factor.
+    /// Mass to lay on the jacket: its lift with the safety factor, less what it
+    /// weighs.
     pub jacket: Grams,
     /// Mass to hold the core with, with the safety factor.
     pub core: Grams,
@@ -216,6 +217,9 @@ pub struct Hold {
 /// the weight that it displaces (Archimedes).
 ///
 /// A jacket that gets wider upwards is pressed down instead: its lift is 0.
+///
+/// The factor is on the lift itself, and not on what the jacket's weight leaves
+/// of it: a level a little too high would soon eat up a share of the rest.
 ///
 /// # Errors
 /// [`TakeoffError`] when the density or `safety` is not above 0, or another
@@ -235,7 +239,8 @@ pub fn hold(
     let net = KilogramsForce((lift.value() - weight).max(0.0));
     // A kilogram weighs one kilogram-force under standard gravity.
     let mass = |force: KilogramsForce| Grams(force.value() * safety * 1000.0);
-    let result = Hold { pressure, lift, net, float, jacket: mass(net), core: mass(float) };
+    let laid = Grams((mass(lift) - jacket.weight).value().max(0.0));
+    let result = Hold { pressure, lift, net, float, jacket: laid, core: mass(float) };
     let mut sum = Sum::default()
         .with("Level above the board", Quantity::Length(jacket.level))
         .with("Density of the liquid", Quantity::Density(density))
@@ -245,8 +250,8 @@ pub fn hold(
         .with("Lift under the jacket", Quantity::Force(lift))
         .with("Weight of the jacket", Quantity::Mass(jacket.weight))
         .with("Left to hold", Quantity::Force(net))
-        .with("Held down with this times as much", Quantity::Factor(safety))
-        .with("Lay on the jacket", Quantity::Mass(result.jacket));
+        .with("Held down against this times the lift", Quantity::Factor(safety))
+        .with("Lay on the jacket, its own weight taken off", Quantity::Mass(result.jacket));
     if jacket.core.is_some() {
         sum = sum
             .with("The core floats with", Quantity::Force(float))
