@@ -11,6 +11,9 @@ use benchtide::engine::shape::*;
 use benchtide::engine::takeoff::{Quantity, compare_volumes, volume_from_area};
 use std::f64::consts::PI;
 
+#[path = "shapes/parts.rs"]
+mod parts;
+
 const REFERENCE: &str = include_str!("data/shape_reference.csv");
 
 fn mm(length: f64) -> Millimetres {
@@ -243,6 +246,9 @@ fn other_bodies_have_their_handbook_figures() {
     let round = Shape::HalfRound { width: mm(40.0), length: mm(500.0) };
     close(volume(&round), PI * 400.0 / 2.0 * 500.0, 1e-12);
     close(area(&round, Faces::WithoutBase), PI * 20.0 * 500.0 + PI * 400.0, 1e-12);
+    let ring = |height| Ring { height: mm(height), size: mm(100.0 * PI) };
+    let taped = Shape::Lathe { rings: vec![ring(0.0), ring(120.0)], by: RingBy::Girth };
+    close(volume(&taped), volume(&tube), 1e-12);
     let tapering = |form| Shape::Girth { girth: mm(200.0 * PI), height: mm(150.0), form };
     let cone = tapering(1.0 / 3.0);
     close(volume(&cone), PI * 10_000.0 * 50.0, 1e-12);
@@ -267,6 +273,18 @@ fn front_and_side_are_not_mixed_up() {
     alike(&ellipsoid([50.0, 30.0, 20.0]), [1500.0, 600.0, 1000.0].map(|square| PI * square));
     let round = Shape::HalfRound { width: mm(40.0), length: mm(500.0) };
     alike(&round, [20_000.0, 200.0 * PI, 10_000.0]);
+    // Half ones on the cut: the plan, and what rises over it.
+    let half = |cut| {
+        let (length, breadth, height) = (mm(40.0), mm(60.0), mm(100.0));
+        Shape::HalfEllipsoid { length, breadth, height, cut }
+    };
+    for (cut, expected) in [
+        (Axis::Length, [1500.0, 600.0, 1000.0]),
+        (Axis::Breadth, [1000.0, 1500.0, 600.0]),
+        (Axis::Height, [600.0, 1500.0, 1000.0]),
+    ] {
+        alike(&half(cut), expected.map(|square| PI * square));
+    }
 }
 
 /// Torricelli and Archimedes: half a ball is 2/3 of its cylinder. As a taper
@@ -278,114 +296,6 @@ fn a_form_factor_stands_for_half_a_ball() {
     let form = Shape::Girth { girth: mm(200.0 * PI), height: mm(100.0), form: 2.0 / 3.0 };
     close(volume(&form), volume(&half), 1e-12);
     close(area(&form, Faces::WithoutBase), area(&half, Faces::WithoutBase), 0.05);
-}
-
-/// A round step on a flat is known both ways: put together from two cylinders,
-/// and as one turned body (shape_reference.csv, "stack", by shapely).
-#[test]
-fn parts_put_on_top_add_up_to_the_whole() {
-    let contact = SquareMetres(PI * 1600.0 / 1e6);
-    let stack = Piece::of(cylinder(100.0, 60.0)).with(cylinder(40.0, 60.0), Join::OnTop, contact);
-    let whole = lathe(&[(0.0, 100.0), (60.0, 100.0), (60.0, 40.0), (120.0, 40.0)]);
-    for faces in [Faces::WithoutBase, Faces::All] {
-        let found = measure(&stack, faces).unwrap().result;
-        close(found.area.value() * 1e6, area(&whole, faces), 1e-12);
-        close(found.volume.value() * 1e3, volume(&whole), 1e-12);
-        let turned = measured(&whole, faces);
-        close(found.above.area.value(), turned.above.area.value(), 1e-12);
-        close(found.side.area.value(), turned.side.area.value(), 1e-12);
-        assert_eq!(found.height, turned.height);
-        for thickness in [2.0, 10.0, 25.0] {
-            let laid = blanket(&stack, faces, mm(thickness)).unwrap().result;
-            assert!(!laid.exact);
-            close(laid.offset.value() * 1e3, offset(&whole, faces, thickness), 3e-6);
-        }
-    }
-}
-
-/// What a cut adds to the blanket on a slab, in mm³.
-fn added_by(cut: &Shape, mouth: f64, t: f64) -> f64 {
-    let block = slab(200.0, 200.0, 100.0);
-    let holed = Piece::of(block.clone()).with(cut.clone(), Join::Cut, SquareMetres(mouth / 1e6));
-    let found = blanket(&holed, Faces::WithoutBase, mm(t)).unwrap().result;
-    assert!(!found.exact);
-    found.offset.value() * 1e3 - offset(&block, Faces::WithoutBase, t)
-}
-
-/// Geometry: a blind round hole (r 30, 50 deep) in a slab, lined with 10 mm.
-/// The lining is the hole less the round space left in it; over the mouth the
-/// blanket keeps a quarter ring (Pappus: 2 pi (r - 4 t / 3 pi) pi t²/4). A
-/// hollow that is half a ball leaves a smaller half.
-#[test]
-fn a_hole_is_lined_to_what_is_left_of_it() {
-    let (r, deep, t) = (30.0, 50.0, 10.0);
-    let mouth = PI * r * r;
-    let hole = cylinder(r, deep);
-    let holed = Piece::of(slab(200.0, 200.0, 100.0)).with(
-        hole.clone(),
-        Join::Cut,
-        SquareMetres(mouth / 1e6),
-    );
-    let found = measure(&holed, Faces::WithoutBase).unwrap().result;
-    close(found.volume.value() * 1e3, 4e6 - mouth * deep, 1e-12);
-    close(found.area.value() * 1e6, 120_000.0 + 2.0 * PI * r * deep, 1e-12);
-    let ring = 2.0 * PI * (r - 4.0 * t / (3.0 * PI)) * PI * t * t / 4.0;
-    let lining = mouth * deep - PI * (r - t) * (r - t) * (deep - t);
-    close(added_by(&hole, mouth, t), lining + ring - mouth * t, 1e-9);
-    let bowl = Shape::Cap { ball: mm(2.0 * r), height: mm(r) };
-    let lining = 2.0 / 3.0 * PI * (r * r * r - (r - t) * (r - t) * (r - t));
-    close(added_by(&bowl, mouth, t), lining + ring - mouth * t, 1e-9);
-    // Through the slab there is no bottom to line.
-    let lining = 100.0 * (mouth - PI * (r - t) * (r - t));
-    let through = added_by(&cylinder(r, 100.0), 2.0 * mouth, t);
-    assert!(through < lining && through > lining * 0.75, "{through} of {lining}");
-}
-
-/// shape_reference.csv: discs with a hole, blind or through (its mouth on the
-/// board counts half), by shapely. True for a blind hole until the blanket
-/// closes it, and within 1.2 % of the whole blanket otherwise.
-#[test]
-fn a_disc_with_a_hole_is_its_turned_section() {
-    for (sizes, thickness, expected) in reference("hole") {
-        let numbers: Vec<f64> = sizes.iter().map(|size| size.parse().unwrap()).collect();
-        let [outer, height, inner, deep] = numbers.try_into().unwrap();
-        let mouths = if deep < height { 1.0 } else { 1.5 };
-        let mouth = SquareMetres(PI * inner * inner / 1e6 * mouths);
-        let hole = cylinder(inner, deep);
-        let holed = Piece::of(cylinder(outer, height)).with(hole, Join::Cut, mouth);
-        let found = blanket(&holed, Faces::WithoutBase, mm(thickness)).unwrap().result;
-        let (fits, through) = (thickness < inner.min(deep), mouths > 1.0);
-        let tolerance = if fits && !through { 3e-6 } else { 0.012 };
-        close(found.offset.value() * 1e3, expected, tolerance);
-    }
-}
-
-/// Geometry: a hole of 10 mm under a blanket of 10 mm and more is filled up,
-/// and little is lost of the blanket over it.
-#[test]
-fn a_narrow_hole_is_filled() {
-    let (mouth, deep) = (PI * 25.0, 50.0);
-    for t in [5.0, 10.0, 30.0] {
-        let added = added_by(&cylinder(5.0, deep), mouth, t);
-        assert!(added < mouth * deep && added > mouth * deep * 0.98, "{added} at {t} mm");
-    }
-}
-
-/// Geometry: two boxes side by side, flush, are one box. The engine reckons a
-/// corner round the contact, which these don't have, so a little less.
-#[test]
-fn two_boxes_side_by_side_are_nearly_one() {
-    let half = slab(100.0, 100.0, 50.0);
-    let pair = Piece::of(half.clone()).with(half.clone(), Join::Beside, SquareMetres(0.005));
-    let one = slab(200.0, 100.0, 50.0);
-    for faces in [Faces::WithoutBase, Faces::All] {
-        close(measure(&pair, faces).unwrap().result.area.value() * 1e6, area(&one, faces), 1e-12);
-        let found = blanket(&pair, faces, mm(10.0)).unwrap().result.offset.value() * 1e3;
-        close(found, offset(&one, faces, 10.0), 0.02);
-    }
-    let apart = Piece::of(half.clone()).with(half.clone(), Join::Beside, SquareMetres(0.0));
-    let found = blanket(&apart, Faces::WithoutBase, mm(10.0)).unwrap().result;
-    close(found.offset.value() * 1e3, 2.0 * offset(&half, Faces::WithoutBase, 10.0), 1e-12);
 }
 
 /// Check values, topic 9: the ellipse of mean head length and breadth is 0.972

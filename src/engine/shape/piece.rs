@@ -39,12 +39,15 @@ fn covered(plain: &Plain, base: bool) -> f64 {
 
 /// What a lining of thickness `t` adds in a cut, less what the blanket over its
 /// mouth loses: all but a quarter ring round it (Pappus), as for a round mouth.
-/// A mouth narrower than that stays bridged, however thick the blanket.
-fn lining(solid: &Solid, plain: &Plain, mouth: f64, t: f64) -> f64 {
+/// A mouth narrower than that stays bridged, however thick the blanket. A cut
+/// right through has two.
+fn lining(solid: &Solid, plain: &Plain, contact: f64, t: f64) -> f64 {
+    let mouths = if plain.base > 0.0 && contact > 1.75 * plain.base { 2.0 } else { 1.0 };
+    let mouth = contact / mouths;
     let t_mouth = t.min((mouth / PI).sqrt());
     let ring = FRAC_PI_2 * (PI * mouth).sqrt() * t_mouth * t_mouth
         - 2.0 / 3.0 * PI * t_mouth * t_mouth * t_mouth;
-    plain.volume - solid.left_inside(plain, mouth, t) + ring - mouth * t_mouth
+    plain.volume - solid.left_inside(plain, contact, t) + mouths * (ring - mouth * t_mouth)
 }
 
 /// What two parts that touch on one board, or on each other, lose of their
