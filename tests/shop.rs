@@ -115,6 +115,23 @@ fn a_heater_that_goes_off_cools_the_room_by_the_time_constant_that_it_showed() {
 }
 
 #[test]
+fn a_reading_in_the_morning_does_not_undo_the_night_before_it() {
+    let mut day = Day::new();
+    day.reading("15:00", Some(20.0), Some(20.0));
+    let laminate = day.start("15:00", "UP-LAM", "laminate", Some(2.0), None);
+    let off = Stated { at: at("17:30"), temperature: Celsius(2.0), constant: Some(Minutes(90.0)) };
+    let on = Stated { at: at("32:00"), temperature: Celsius(20.0), constant: Some(Minutes(30.0)) };
+    let body = state_outlook(&day.state(), Place::Bench, vec![off, on], at("15:00")).unwrap();
+    day.add(at("15:00"), body);
+    let before = opens(&day, laminate, "part", "34:00").unwrap();
+    day.reading("34:00", Some(20.0), Some(20.0));
+    let after = opens(&day, laminate, "part", "34:00").unwrap();
+    assert!(after.since(before).value().abs() < 15.0, "{after:?} against {before:?}");
+    // Had the night been like the day, it would have been over long ago.
+    assert!(after > at("34:00"));
+}
+
+#[test]
 fn outlooks_that_cant_be_are_refused_in_words() {
     let now = at("12:00");
     let stated = |at, temperature, constant| {

@@ -100,6 +100,12 @@ impl fmt::Display for OutlookError {
 impl std::error::Error for OutlookError {}
 
 impl Outlook {
+    /// Whether a heater is switched: then it governs the room until something
+    /// else is stated.
+    pub const fn is_switch(&self) -> bool {
+        matches!(self, Self::HeaterOff { .. } | Self::HeaterOn { .. })
+    }
+
     /// When it happens.
     pub const fn at(&self) -> Instant {
         match self {

@@ -8,6 +8,7 @@ use crate::trade::model::{Driver, Family, Profile, Rules, StateWord};
 
 use super::card::{self, Card};
 use super::event::{Id, Material, Place};
+use super::live::NoTime;
 use super::state::State;
 use super::temperature::{self, Basis};
 
@@ -20,7 +21,8 @@ pub struct Film {
     pub at: Celsius,
     /// What that stands on.
     pub basis: Basis,
-    /// The most that the card allows.
+    /// The least and the most that the card allows while wet.
+    least: Celsius,
     most: Celsius,
     law: TemperatureLaw,
     catalyst: CatalystLaw,
@@ -52,6 +54,7 @@ impl Film {
             toward: &profile.milestones.get(index)?.title,
             at: driving.at(now),
             basis: driving.basis,
+            least: card.limits.wet_min,
             most: card.limits.max,
             law: card.law,
             catalyst: card.catalyst_law()?,
@@ -63,6 +66,17 @@ impl Film {
     fn setting(&self) -> Setting<'_> {
         let Self { law, catalyst, range, time, .. } = self;
         Setting { law, catalyst, range, time: *time }
+    }
+
+    /// Why no time is true at the film's temperature, if it lies outside the card.
+    pub fn no_time(&self) -> Option<NoTime> {
+        if self.at < self.least {
+            Some(NoTime::TooCold { now: self.at, least: self.least })
+        } else if self.at > self.most {
+            Some(NoTime::TooHot { now: self.at, most: self.most })
+        } else {
+            None
+        }
     }
 
     /// The time that a level gives.
@@ -77,8 +91,10 @@ impl Film {
     /// [`LevelError`] for a time that can't be.
     pub fn level_for(&self, wanted: Minutes) -> Result<LevelAdvice, LevelError> {
         let mut advice = level_for(&self.setting(), wanted, self.at)?;
-        if let Some(Miss::Late { warm_to, .. }) = &mut advice.miss {
-            *warm_to = warm_to.filter(|warm| *warm <= self.most);
+        match &mut advice.miss {
+            Some(Miss::Late { warm_to, .. }) => *warm_to = warm_to.filter(|t| *t <= self.most),
+            Some(Miss::Early { cool_to, .. }) => *cool_to = cool_to.filter(|t| *t >= self.least),
+            None => {}
         }
         Ok(advice)
     }
@@ -150,6 +166,15 @@ mod tests {
         let hopeless = film.level_for(Minutes(2.0)).unwrap();
         assert!(matches!(hopeless.miss, Some(Miss::Late { warm_to: None, .. })), "{hopeless:?}");
         assert!(film.level_for(Minutes(f64::NAN)).is_err());
+    }
+
+    #[test]
+    fn outside_the_card_there_is_no_time_and_no_advice_leads_there() {
+        assert!(matches!(film(8.0).no_time(), Some(NoTime::TooCold { .. })));
+        assert!(matches!(film(38.0).no_time(), Some(NoTime::TooHot { .. })));
+        assert_eq!(film(20.0).no_time(), None);
+        let slow = film(20.0).level_for(Minutes(200.0)).unwrap();
+        assert!(matches!(slow.miss, Some(Miss::Early { cool_to: None, .. })), "{slow:?}");
     }
 
     #[test]

@@ -120,9 +120,7 @@ impl fmt::Display for Refusal {
             Self::CoolingTime => {
                 f.write_str("Enter how long the room takes to cool: from a minute to 14 days.")
             }
-            Self::AltitudeOutside => {
-                f.write_str("Enter a height between 500 m under and 5000 m over the sea.")
-            }
+            Self::AltitudeOutside => f.write_str("Enter a height up to 5000 m over the sea."),
             Self::NothingLearned => {
                 f.write_str("Nothing was learned yet: note when the next batches gel or are ready.")
             }

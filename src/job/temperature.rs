@@ -13,7 +13,7 @@
 
 use crate::engine::air::{self, RelativeHumidity};
 use crate::engine::history::TemperatureHistory;
-use crate::engine::outlook;
+use crate::engine::outlook::{self, Outlook};
 use crate::engine::quantity::{Celsius, Instant, Kelvins, Kilopascals, Minutes, Percent, Span};
 use crate::trade::model::{Driver, Rules};
 use std::fmt;
@@ -214,7 +214,7 @@ impl Local {
         let measured: Points = here.iter().filter_map(|r| Some((r.taken, r.air?))).collect();
         let stated = state.outlooks.get(&place).map_or_else(Vec::new, |ahead| for_engine(ahead));
         let read = measured.last().map(|(taken, _)| *taken);
-        let air = TemperatureHistory::new(measured)
+        let air = TemperatureHistory::new(shaped(measured, &stated))
             .ok()
             .map(|air| outlook::extended(&air, &stated).unwrap_or(air));
         let waters: Points = here.iter().filter_map(|r| Some((r.taken, r.water?))).collect();
@@ -260,6 +260,34 @@ impl Local {
             None => Driving::exact(self.air.clone()?, Basis::AirForSurface, self.read),
         })
     }
+}
+
+/// Gaps from here on are filled by what was stated of them.
+const LONG: Minutes = Minutes(120.0);
+
+/// Readings, with what was stated of a long gap between two of them laid into
+/// it and bent to meet the later one: a reading in the morning does not undo
+/// the night before it.
+fn shaped(measured: Points, stated: &[Outlook]) -> Points {
+    let mut points = Points::new();
+    for (index, &(taken, read)) in measured.iter().enumerate() {
+        let before = index.checked_sub(1).and_then(|last| measured.get(last)).copied();
+        if let Some((from, last)) = before
+            && taken.since(from) >= LONG
+            && stated.iter().any(|of| of.at() < taken && (of.at() > from || of.is_switch()))
+            && let Ok(held) = TemperatureHistory::new([(from, last)])
+            && let Ok(laid) = outlook::extended(&held, stated)
+        {
+            let miss = read.above(laid.at(taken)).value();
+            let within = laid.points().iter().filter(|(at, _)| *at > from && *at < taken);
+            points
+                .extend(within.map(|&(at, t)| {
+                    (at, t + Kelvins(miss * (at.since(from) / taken.since(from))))
+                }));
+        }
+        points.push((taken, read));
+    }
+    points
 }
 
 /// Measured values, carried on by the air: at each point of the air after one it

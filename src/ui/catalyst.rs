@@ -42,6 +42,9 @@ pub fn CatalystStep(material: Material, level: RwSignal<Option<Percent>>, job: O
     };
     let ask = move |_| {
         let Some(film) = untrack(film) else { return };
+        if let Some(why) = film.no_time() {
+            return store.refuse(why.to_string());
+        }
         overlays.pad.set(Some(Pad {
             title: format!("{}: wanted after", film.toward),
             hint: "Likely time. The film's temperature is taken as it is now.".into(),
@@ -59,6 +62,12 @@ pub fn CatalystStep(material: Material, level: RwSignal<Option<Percent>>, job: O
     let lines = move || {
         let film = film()?;
         let settings = store.settings();
+        if let Some(why) = film.no_time() {
+            let at = words::temperature(&settings, film.at);
+            return Some(
+                view! { <p class="trouble">{format!("{at} ({}). {why}", film.basis)}</p> },
+            );
+        }
         let gives = film.gives(level.get()?);
         let mut lines = vec![format!(
             "At {} ({}): {} after {}.",

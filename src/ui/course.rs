@@ -2,7 +2,7 @@
 //! temperature that drives it; and where it stands.
 
 use crate::device::clock;
-use crate::engine::quantity::Instant;
+use crate::engine::quantity::{Instant, Minutes};
 use crate::job::command;
 use crate::job::course::course;
 use crate::job::event::{Finding, Id, Place};
@@ -83,6 +83,11 @@ fn mark(finding: Finding) -> Option<&'static str> {
     }
 }
 
+/// The shop thinks of the next morning from this long before it.
+const EVENING: Minutes = Minutes(18.0 * 60.0);
+/// What comes later than this after the morning was not hoped for by then.
+const HOPED: Minutes = Minutes(24.0 * 60.0);
+
 /// What a cure waits for next, where that comes only after the night, or never
 /// as things stand.
 pub fn not_before_morning(cure: &LiveCure, now: Instant) -> Option<String> {
@@ -96,6 +101,10 @@ pub fn not_before_morning(cure: &LiveCure, now: Instant) -> Option<String> {
         }
         (None, Some(opens)) => {
             let morning = clock::next_at(MORNING, now);
+            // Said towards the evening, of what might be hoped for by then.
+            if morning.since(now) > EVENING || opens.likely.since(morning) > HOPED {
+                return None;
+            }
             let how = match (opens.low > morning, opens.likely > morning) {
                 (true, _) => "it will not get there before morning",
                 (false, true) => "likely not before morning",

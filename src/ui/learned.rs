@@ -185,6 +185,11 @@ fn Found(of: Evidence) -> Node {
     let why = (!counts).then(|| of.standing.to_string());
     let can_judge = !matches!(of.standing, Standing::Unusable(_) | Standing::TooCold);
     let finding = of.finding;
+    let again = if of.standing == Standing::LeftOut {
+        "Count it again"
+    } else {
+        "It had just come: count it"
+    };
     let judge = move |_| {
         let body = Body::FindingJudged { finding, counts: !counts };
         store.act(Ok(body), if counts { "Left out" } else { "It counts" });
@@ -200,7 +205,7 @@ fn Found(of: Evidence) -> Node {
             {why.map(|line| view! { <p class="hint">{line}</p> })}
             {can_judge.then(|| view! {
                 <button class="big quiet" on:click=tap(judge)>
-                    {if counts { "Leave it out" } else { "It had just come: count it" }}
+                    {if counts { "Leave it out" } else { again }}
                 </button>
             })}
         </li>

@@ -112,13 +112,13 @@ fn Shown(found: Found, vessel: RwSignal<Vessel>, thick: RwSignal<Option<Millimet
             let settings = settings.clone();
             overlays.pad.set(Some(Pad {
                 title: "Poured how thick?".into(),
-                hint: "From 5 mm up. In a thinner layer the form takes up most of the heat.".into(),
+                hint: "From 10 to 30 mm. A thinner one is cooled by its form; a thicker one wants several pours.".into(),
                 start: String::new(),
                 units: words::units(&settings, Dimension::Length),
                 done: Callback::new(move |entry: String| {
                     let mm = words::read_length(&settings, &entry)?;
-                    if mm < Millimetres(5.0) || mm > Millimetres(500.0) {
-                        return Err("Enter between 5 and 500 mm.".into());
+                    if mm < Millimetres(10.0) || mm > Millimetres(30.0) {
+                        return Err("Enter between 10 and 30 mm: for others nothing sure can be said.".into());
                     }
                     thick.set(Some(mm));
                     Ok(())
@@ -128,7 +128,8 @@ fn Shown(found: Found, vessel: RwSignal<Vessel>, thick: RwSignal<Option<Millimet
     };
     let in_layer = layer.map(|(mm, peak)| {
         format!(
-            "In a layer of {} on a form its middle gets to about {}.",
+            "In a layer of {} on a form that takes up no heat, its hottest place gets to about {} \
+             at worst.",
             words::length(&settings, mm),
             words::temperature(&settings, Celsius(words::two_digits(peak.value())))
         )

@@ -81,7 +81,12 @@ fn OutlookPart(place: Place) -> Node {
         let now = store.now.get_untracked();
         store.state.with(|state| match state.outlooks.get(&place) {
             Some(ahead) if !ahead.is_empty() => {
-                ahead.iter().map(|s| words::stated(&state.settings, s, now)).collect::<Vec<_>>()
+                let over = |s: &&Stated| s.at > now || s.constant.is_some();
+                ahead
+                    .iter()
+                    .filter(over)
+                    .map(|s| words::stated(&state.settings, s, now))
+                    .collect::<Vec<_>>()
             }
             _ => vec!["Taken to hold the last reading.".to_owned()],
         })
@@ -201,7 +206,7 @@ fn Hour(at: RwSignal<Instant>, word: &'static str) -> Node {
     let store = use_store();
     let step = move |by: f64| at.update(|at| *at = *at + Minutes(by));
     view! {
-        <div class="stepper" role="group" aria-label=word>
+        <div class="stepper hours" role="group" aria-label=word>
             <button type="button" class="step" aria-label="Earlier" on:click=tap(move |_| step(-30.0))>"−"</button>
             <output class="step-value clock-value">
                 {live(move || words::clock(at.get(), store.now.get_untracked()))}

@@ -270,6 +270,8 @@ impl Store {
         if undoes {
             let state = self.events.with_value(|events| State::fold(events));
             self.state.set(state);
+            // What it said of a reading that is taken back is no longer so.
+            self.changes.set(Vec::new());
         } else {
             self.state.update(|state| new.iter().for_each(|event| state.apply(event)));
         }
