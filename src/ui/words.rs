@@ -456,7 +456,8 @@ pub fn change(change: &Change, now: Instant) -> String {
                 "{}: {} {} {}, was {was} ({})",
                 change.name,
                 change.window,
-                change.label,
+                // The instant is the cautious end: from then on it is surely open.
+                if change.label == "opens" { "surely opens" } else { "is to be done by" },
                 clock(at, now),
                 change.why
             )
