@@ -5,7 +5,7 @@ use crate::job::command::{self, At};
 use crate::job::event::Id;
 use crate::job::stage;
 use crate::trade::model::{Check, Measure};
-use crate::ui::overlay::{Overlays, Why, use_overlays};
+use crate::ui::overlay::{Overlays, REASON, Why, use_overlays};
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, shown, tap};
 use crate::ui::prelude::*;
@@ -100,6 +100,7 @@ fn CheckLine(job: Id, stage: String, check: &'static Check) -> Node {
             title: "Waive this line?".into(),
             text: check.text.clone(),
             offers: REASONS.map(str::to_owned).to_vec(),
+            words: REASON,
             done: Callback::new(move |reason: String| {
                 let id = stage_id.get_value();
                 let outcome =

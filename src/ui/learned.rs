@@ -6,7 +6,7 @@ use crate::job::learning::{self, Evidence, Standing, Study};
 use crate::job::state::Tin;
 use crate::ui::app::go;
 use crate::ui::chart::{self, Fit, Gel};
-use crate::ui::overlay::{Why, use_overlays};
+use crate::ui::overlay::{REASON, Why, use_overlays};
 use crate::ui::parts::{live, redraw, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -107,6 +107,7 @@ fn Learned(id: Id) -> Node {
             title: "Back to its card?".into(),
             text: "What was seen so far then teaches nothing any more. The record keeps it.".into(),
             offers: vec!["A fresh start".into(), "It went off".into()],
+            words: REASON,
             done: Callback::new(move |_: String| {
                 store.append_moving(vec![Body::LearningReset { tin: id }], "Back to its card");
             }),
@@ -224,6 +225,7 @@ fn NewBatch(id: Id) -> Node {
                 "The new tin keeps this card. What was learned is its start, with a wider margin."
                     .into(),
             offers: Vec::new(),
+            words: ["The number on it", "Put it on the Shelf"],
             done: Callback::new(move |number: String| begin(store, id, &number)),
         }));
     };

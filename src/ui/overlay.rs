@@ -15,9 +15,14 @@ pub struct Why {
     pub text: String,
     /// Offered answers.
     pub offers: Vec<String>,
+    /// What stands over the free line, and on its key.
+    pub words: [&'static str; 2],
     /// Called with the answer.
     pub done: Callback<String>,
 }
+
+/// The words of a [`Why`] that asks for a reason.
+pub const REASON: [&str; 2] = ["Or in your words", "Use this reason"];
 
 /// A thing that can't be undone, or a stop that is overruled: a held press.
 #[derive(Clone, Copy)]
@@ -82,7 +87,7 @@ fn WhyView(why: Why) -> Node {
                         .collect_view()}
                 </div>
                 <label class="field">
-                    "Or in your words"
+                    {why.words[0]}
                     <input
                         type="text"
                         maxlength="160"
@@ -96,7 +101,7 @@ fn WhyView(why: Why) -> Node {
                 <div class="row">
                     <button class="big quiet" on:click=tap(move |_| overlays.why.set(None))>"Back"</button>
                     <button class="big main" on:click=tap(move |_| answer(text.get_untracked()))>
-                        "Use this reason"
+                        {why.words[1]}
                     </button>
                 </div>
             </div>

@@ -9,7 +9,7 @@ use crate::ui::amounts::Amounts;
 use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
 use crate::ui::checks::{Checks, with_stage};
-use crate::ui::overlay::{Why, use_overlays};
+use crate::ui::overlay::{REASON, Why, use_overlays};
 use crate::ui::parts::{live, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -100,6 +100,7 @@ fn StandingCard(id: Id, stage: &'static Stage) -> Node {
                 "Done earlier, not ticked".into(),
                 "Not needed on this piece".into(),
             ],
+            words: REASON,
             done: Callback::new(move |reason: String| {
                 let outcome =
                     with_stage(store, id, &stage.id, |at| command::override_wait(at, &reason));

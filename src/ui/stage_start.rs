@@ -11,7 +11,7 @@ use crate::job::gate;
 use crate::job::stage;
 use crate::trade::model::{CureSlot, Stage};
 use crate::ui::catalyst::CatalystStep;
-use crate::ui::overlay::{Why, use_overlays};
+use crate::ui::overlay::{REASON, Why, use_overlays};
 use crate::ui::parts::{live, redraw, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -163,6 +163,7 @@ fn ActCard(job: Id, stage: &'static Stage, act: Act) -> Node {
                 title: "Conditions say stop. Start all the same?".into(),
                 text: reasons.join(" "),
                 offers: vec!["Warmed since, not measured".into(), "A trial, not the piece".into()],
+                words: REASON,
                 done: Callback::new(move |reason: String| begin(Some(reason))),
             })),
             Err(Refusal::StageWaits(_)) => store.refuse(

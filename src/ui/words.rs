@@ -20,6 +20,13 @@ use crate::job::state::{Reading, State};
 use crate::job::temperature;
 use crate::trade::model::{Dimension, Figure, Measure, Rules, Unit};
 
+mod entry;
+
+pub use entry::{
+    read_height, read_length, read_mass, read_measure, read_minutes, read_parts, read_percent,
+    read_temperature,
+};
+
 /// Densities are shown as every sheet states them.
 const DENSITY: DensityUnit = DensityUnit::GramPerMillilitre;
 
@@ -200,91 +207,6 @@ pub fn mass_units(settings: &Settings) -> Vec<&'static str> {
 /// The sensible range of a measure, as a hint.
 pub fn range(settings: &Settings, of: &Measure) -> String {
     format!("Between {} and {}", measure(settings, of, of.least), measure(settings, of, of.most))
-}
-
-fn said(error: impl std::fmt::Display) -> String {
-    error.to_string()
-}
-
-/// Reads an entry for a measure into its stored unit.
-///
-/// # Errors
-/// A sentence that says what was wrong.
-pub fn read_measure(settings: &Settings, of: &Measure, text: &str) -> Result<f64, String> {
-    let units = &settings.units;
-    match of.dimension {
-        Dimension::Mass => units::read_mass(text, units.mass).map(Grams::value).map_err(said),
-        Dimension::Length => {
-            units::read_length(text, units.length).map(Millimetres::value).map_err(said)
-        }
-        Dimension::Area => {
-            units::read_area(text, units.area).map(SquareMetres::value).map_err(said)
-        }
-        Dimension::Volume => {
-            units::read_volume(text, units.volume).map(Millilitres::value).map_err(said)
-        }
-        Dimension::Temperature => read_temperature(settings, text).map(Celsius::value),
-        Dimension::Density => {
-            units::read_density(text, DENSITY).map(GramsPerMillilitre::value).map_err(said)
-        }
-        Dimension::Percent => read_percent(text).map(Percent::value),
-        Dimension::Time => read_minutes(text).map(Minutes::value),
-        Dimension::Count => units::read_count(text).map(f64::from).map_err(said),
-    }
-}
-
-/// Reads a temperature of a workshop.
-///
-/// # Errors
-/// A sentence that says what was wrong.
-pub fn read_temperature(settings: &Settings, text: &str) -> Result<Celsius, String> {
-    units::read_air_temperature(text, settings.units.temperature).map_err(said)
-}
-
-/// Reads a length.
-///
-/// # Errors
-/// A sentence that says what was wrong.
-pub fn read_length(settings: &Settings, text: &str) -> Result<Millimetres, String> {
-    units::read_length(text, settings.units.length).map_err(said)
-}
-
-/// Reads a mass.
-///
-/// # Errors
-/// A sentence that says what was wrong.
-pub fn read_mass(settings: &Settings, text: &str) -> Result<Grams, String> {
-    units::read_mass(text, settings.units.mass).map_err(said)
-}
-
-/// Reads per cent.
-///
-/// # Errors
-/// A sentence that says what was wrong.
-pub fn read_percent(text: &str) -> Result<Percent, String> {
-    units::read_percent(text).map_err(said)
-}
-
-/// Reads a span of time.
-///
-/// # Errors
-/// A sentence that says what was wrong.
-pub fn read_minutes(text: &str) -> Result<Minutes, String> {
-    units::read_minutes(text).map_err(said)
-}
-
-/// Reads parts of a ratio.
-///
-/// # Errors
-/// A sentence that says what was wrong.
-pub fn read_parts(text: &str) -> Result<f64, String> {
-    let parts = units::decimal(&text.trim().replace(',', "."))
-        .ok_or_else(|| "Enter the parts as a number.".to_owned())?;
-    if parts > 0.0 && parts < 10_000.0 {
-        Ok(parts)
-    } else {
-        Err("Enter parts above nothing.".into())
-    }
 }
 
 /// A figure of the rule table in the user's units, with its range.
@@ -577,15 +499,6 @@ pub fn height_units(settings: &Settings) -> Vec<&'static str> {
         LengthUnit::Foot => vec!["ft", "m"],
         _ => vec!["m", "ft"],
     }
-}
-
-/// Reads a height above the sea.
-///
-/// # Errors
-/// A sentence that says what was wrong.
-pub fn read_height(settings: &Settings, text: &str) -> Result<Metres, String> {
-    let height = units::read_length(text, height_unit(settings)).map_err(said)?;
-    Ok(Metres(height.value() / 1000.0))
 }
 
 /// How a total is split.

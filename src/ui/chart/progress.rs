@@ -285,7 +285,8 @@ pub fn progress(data: &Progress) -> String {
         data.window(&mut svg, &all.x, LINE + ROW * index as i32, window);
     }
     if lines.shows(lines.now) {
-        let at = (all.x.at(lines.now), 160);
+        // Half the words' width from either edge, so that none is cut off.
+        let at = (all.x.at(lines.now).clamp(480, 3120), 160);
         svg.text("chart-head", at, Anchor::Middle, &["now ", &data.time(data.now)]);
     }
 
