@@ -70,10 +70,23 @@ export async function closeBrowser() {
   await (await running)?.close();
 }
 
+/** The contexts of each test: pages go before their host (see `serveApp`). */
+const contexts = new WeakMap();
+
+/** Ends all pages of the test `t`. */
+async function closePages(t) {
+  for (const context of contexts.get(t) ?? []) await context.close();
+}
+
 /** Serves the built app until the test `t` ends. Options as for `startServer`. */
 export async function serveApp(t, options = {}) {
   const server = await startServer({ dir: DIST, ...options });
-  t.after(() => server.close());
+  t.after(async () => {
+    // Hooks run in the order in which they were set: without this a page would
+    // outlive its host, and its last requests would meet a closed door.
+    await closePages(t);
+    await server.close();
+  });
   return server;
 }
 
@@ -94,9 +107,9 @@ export async function openApp(t, options = {}) {
   const server = options.server ?? (await startServer({ dir: DIST, base }));
   const context = await (await browser()).newContext({ ...PHONE, ...options.context });
   const problems = await watch(context, server.origin, expected);
+  contexts.set(t, [...(contexts.get(t) ?? []), context]);
   t.after(async () => {
-    // The page goes before its host: its last requests must not meet a closed door.
-    await context.close();
+    await closePages(t);
     if (!options.server) await server.close();
     assert.deepEqual(problems, [], "the page reported problems");
   });
