@@ -18,8 +18,8 @@
 //!   *Invariant:* no rule of the trade in here. Only in WASM builds.
 //! * `ui`: screens and widgets. *Invariant:* no browser call inside a view (only
 //!   `ui::node`, which builds the page from views, turns to the browser) and no
-//!   arithmetic on physical quantities. All but its addresses ([`ui::route`])
-//!   and charts ([`ui::chart`]) only in WASM builds.
+//!   arithmetic on physical quantities. All but its addresses ([`ui::route`]),
+//!   charts ([`ui::chart`]) and signals ([`ui::reactive`]) only in WASM builds.
 
 #![warn(missing_docs)]
 #![forbid(unsafe_code)]

@@ -5,6 +5,7 @@
 //! makes no browser call and no sum.
 
 pub mod chart;
+pub mod reactive;
 pub mod route;
 
 #[cfg(target_arch = "wasm32")]

@@ -10,9 +10,7 @@ mod build;
 mod page;
 mod patch;
 
-use reactive_graph::graph::untrack;
-use reactive_graph::owner::{LocalStorage, Owner, StoredValue};
-use reactive_graph::traits::GetValue;
+use crate::ui::reactive::{StoredValue, root, untrack};
 use std::borrow::Cow;
 use std::rc::Rc;
 
@@ -110,9 +108,7 @@ impl<T: IntoNode, I: Iterator<Item = T>> CollectView for I {
 }
 
 /// Something to call later, as cheap to copy as a signal.
-pub struct Callback<In: 'static, Out: 'static = ()>(
-    StoredValue<Rc<dyn Fn(In) -> Out>, LocalStorage>,
-);
+pub struct Callback<In: 'static, Out: 'static = ()>(StoredValue<Rc<dyn Fn(In) -> Out>>);
 
 impl<In, Out> Clone for Callback<In, Out> {
     fn clone(&self) -> Self {
@@ -126,7 +122,7 @@ impl<In: 'static, Out: 'static> Callback<In, Out> {
     /// Keeps the closure for as long as the part that makes it is shown.
     pub fn new(act: impl Fn(In) -> Out + 'static) -> Self {
         fn boxed<In: 'static, Out: 'static>(act: Rc<dyn Fn(In) -> Out>) -> Callback<In, Out> {
-            Callback(StoredValue::new_local(act))
+            Callback(StoredValue::new(act))
         }
         boxed(Rc::new(act))
     }
@@ -139,9 +135,5 @@ impl<In: 'static, Out: 'static> Callback<In, Out> {
 
 /// Puts a view at the end of the page's body, for as long as the page lives.
 pub fn mount(app: fn() -> Node) {
-    // An executor that is there already is as good.
-    let _ = any_spawner::Executor::init_wasm_bindgen();
-    let owner = Owner::new();
-    let built = owner.with(|| build::build(app(), &page::body()));
-    std::mem::forget((owner, built));
+    std::mem::forget(root(|| build::build(app(), &page::body())));
 }

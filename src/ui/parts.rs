@@ -9,21 +9,18 @@ pub fn live<V: IntoNode>(part: impl FnMut() -> V + 'static) -> Node {
 }
 
 /// A part that is there only while a condition holds.
-pub fn shown(
-    when: impl Fn() -> bool + Send + Sync + 'static,
-    part: impl Fn() -> Node + 'static,
-) -> Node {
+pub fn shown(when: impl Fn() -> bool + 'static, part: impl Fn() -> Node + 'static) -> Node {
     either(when, part, || Node::Nothing)
 }
 
 /// One part while a condition holds, another while it does not.
 pub fn either(
-    when: impl Fn() -> bool + Send + Sync + 'static,
+    when: impl Fn() -> bool + 'static,
     part: impl Fn() -> Node + 'static,
     other: impl Fn() -> Node + 'static,
 ) -> Node {
     fn boxed(
-        when: Box<dyn Fn() -> bool + Send + Sync>,
+        when: Box<dyn Fn() -> bool>,
         part: Box<dyn Fn() -> Node>,
         other: Box<dyn Fn() -> Node>,
     ) -> Node {
@@ -35,11 +32,8 @@ pub fn either(
 
 /// A part that is drawn anew only when its key changes. Drawing reads the store
 /// untracked, so whatever it shows belongs into the key.
-pub fn redraw(
-    key: impl Fn() -> String + Send + Sync + 'static,
-    draw: impl Fn() -> Node + 'static,
-) -> Node {
-    fn boxed(key: Box<dyn Fn() -> String + Send + Sync>, draw: Box<dyn Fn() -> Node>) -> Node {
+pub fn redraw(key: impl Fn() -> String + 'static, draw: impl Fn() -> Node + 'static) -> Node {
+    fn boxed(key: Box<dyn Fn() -> String>, draw: Box<dyn Fn() -> Node>) -> Node {
         let key = Memo::new(move |_| key());
         live(move || {
             // Looking at a memo also makes it follow its own sources; tracking would not.

@@ -79,7 +79,7 @@ impl Readiness {
     }
 }
 
-fn set_changed<T: PartialEq + Copy + Send + Sync + 'static>(signal: RwSignal<T>, value: T) {
+fn set_changed<T: PartialEq + Copy + 'static>(signal: RwSignal<T>, value: T) {
     if signal.get_untracked() != value {
         signal.set(value);
     }

@@ -50,7 +50,7 @@ pub struct Store(&'static Parts);
 
 /// What the store is made of.
 pub struct Parts {
-    disk: StoredValue<Option<Rc<Disk>>, LocalStorage>,
+    disk: StoredValue<Option<Rc<Disk>>>,
     events: StoredValue<Vec<Event>>,
     unread: RwSignal<Vec<(String, String)>>,
     sequence: StoredValue<u64>,
@@ -94,7 +94,7 @@ impl Store {
         let state = RwSignal::new(State::default());
         let live = Memo::new(move |_| state.with(|state| live::all(rules(), state, now.get()).0));
         Self(Box::leak(Box::new(Parts {
-            disk: StoredValue::new_local(None),
+            disk: StoredValue::new(None),
             events: StoredValue::new(Vec::new()),
             unread: RwSignal::new(Vec::new()),
             sequence: StoredValue::new(0),

@@ -3,7 +3,7 @@
 use super::page::{self, Dom, Place};
 use super::{Act, Node};
 use crate::ui::node::patch;
-use reactive_graph::effect::RenderEffect;
+use crate::ui::reactive::RenderEffect;
 use std::borrow::Cow;
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
@@ -23,7 +23,7 @@ pub enum Built {
     /// Several, and the empty text that ends them.
     Many(Vec<Built>, Dom),
     /// A part that follows signals: as it is now, and the effect that changes it.
-    Live(Rc<RefCell<Built>>, #[expect(dead_code, reason = "dropped to end it")] RenderEffect<()>),
+    Live(Rc<RefCell<Built>>, #[expect(dead_code, reason = "dropped to end it")] RenderEffect),
     /// An attribute, a class or a property of an element.
     Attribute(Attribute),
     /// A listener, whose act can be exchanged.
@@ -66,10 +66,10 @@ pub fn build(node: Node, place: &Place) -> Built {
 pub fn live(mut part: Box<dyn FnMut() -> Node>, was: Built) -> Built {
     let state = Rc::new(RefCell::new(was));
     let changed = state.clone();
-    let effect = RenderEffect::new(move |_| {
+    let effect = RenderEffect::new(Box::new(move || {
         let node = part();
         patch::patch(&mut changed.borrow_mut(), node);
-    });
+    }));
     Built::Live(state, effect)
 }
 
