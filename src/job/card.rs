@@ -64,6 +64,20 @@ pub struct TinCard {
     pub ratio: Option<Ratio>,
 }
 
+/// What there is of a tin. Counted in full tins of one size.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Stock {
+    /// What a full tin holds (all its parts together).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub full: Option<Grams>,
+    /// What is left, all tins of this batch together, when it was noted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left: Option<Grams>,
+    /// Price of a full tin, in the shop's own money.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub price: Option<f64>,
+}
+
 /// Where a number comes from. Shown beside every computed time.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Origin {

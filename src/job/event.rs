@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 use uuid::Uuid;
 
-use super::card::TinCard;
+use super::card::{Stock, TinCard};
 use super::learning::Learning;
 use super::outlook::Stated;
 use super::settings::Settings;
@@ -227,6 +227,18 @@ bodies! {
         /// Value in the measure's stored unit.
         value: f64,
     }
+    /// A field of a sheet was filled in: a take-off, a laminate, a factor of the
+    /// shop's own. What each sheet asks is in `job::sheet`.
+    SheetFilled = "sheet-filled" {
+        /// The job; none for the shop's own sheets.
+        job: Option<Id>,
+        /// The sheet.
+        sheet: String,
+        /// Its field.
+        field: String,
+        /// A number in the field's stored unit, or the chosen word; none clears it.
+        entry: Option<String>,
+    }
     /// A stage was allowed to start although it waits for something.
     StageOverridden = "stage-overridden" {
         /// The job.
@@ -257,6 +269,15 @@ bodies! {
         parts: Vec<Part>,
         /// Catalyst level, for families cured by peroxide.
         catalyst: Option<Percent>,
+    }
+    /// A batch was used up: what was left of it, and when its tub was empty.
+    BatchUsedUp = "batch-used-up" {
+        /// The batch.
+        batch: Id,
+        /// The instant of the last brush or drop.
+        used: Instant,
+        /// What was thrown away.
+        left: Option<Grams>,
     }
     /// A clock was started. Its id is the event's.
     CureStarted = "cure-started" {
@@ -359,6 +380,13 @@ bodies! {
     TinAdded = "tin-added" {
         /// Its card.
         tin: TinCard,
+    }
+    /// What a tin holds, what is left in it, what it cost.
+    TinStocked = "tin-stocked" {
+        /// The tin.
+        tin: Id,
+        /// All that is known of its stock.
+        stock: Stock,
     }
     /// A tin left the Shelf; cures that use it keep its card.
     TinRetired = "tin-retired" {

@@ -9,7 +9,7 @@ use crate::engine::quantity::{Celsius, Grams, Instant, Percent};
 use crate::engine::sorting::sort_by_key;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::card::TinCard;
+use super::card::{Stock, TinCard};
 use super::command::{humidity_possible, temperature_possible};
 use super::event::{Body, Ending, Event, Finding, Id, Material, Part, Place};
 use super::learning::Learning;
@@ -144,6 +144,16 @@ pub struct Batch {
     pub catalyst: Option<Percent>,
     /// When.
     pub at: Instant,
+    /// When its tub was empty, and what was thrown away.
+    pub used: Option<(Instant, Option<Grams>)>,
+}
+
+impl Batch {
+    /// What was really weighed, or aimed at where that was not entered.
+    pub fn weighed(&self) -> Grams {
+        let weighed = self.parts.iter().map(|part| part.actual.unwrap_or(part.target));
+        weighed.fold(Grams(0.0), |sum, part| sum + part)
+    }
 }
 
 /// A reading.
@@ -184,6 +194,8 @@ pub struct Tin {
     pub learning: Option<Learning>,
     /// Nothing seen before this teaches anything about it.
     pub reset: Option<Instant>,
+    /// What there is of it, and when that was noted.
+    pub stock: Option<(Instant, Stock)>,
 }
 
 /// Everything that is true now.
@@ -203,6 +215,8 @@ pub struct State {
     pub outlooks: BTreeMap<Place, Vec<Stated>>,
     /// Settings.
     pub settings: Settings,
+    /// Entries of sheets, by job and sheet, then by field.
+    pub sheets: BTreeMap<(Option<Id>, String), BTreeMap<String, String>>,
 }
 
 impl State {
@@ -293,6 +307,7 @@ impl State {
                     parts: parts.clone(),
                     catalyst: *catalyst,
                     at: *at,
+                    used: None,
                 };
                 self.batches.insert(*id, batch);
             }
@@ -317,9 +332,35 @@ impl State {
                 self.readings.insert(after, reading);
             }
             Body::TinAdded { tin } => {
-                let tin =
-                    Tin { id: *id, card: tin.clone(), retired: false, learning: None, reset: None };
+                let tin = Tin {
+                    id: *id,
+                    card: tin.clone(),
+                    retired: false,
+                    learning: None,
+                    reset: None,
+                    stock: None,
+                };
                 self.tins.insert(*id, tin);
+            }
+            Body::SheetFilled { job, sheet, field, entry } => {
+                if let Some(job) = job {
+                    self.touch(*job, *at);
+                }
+                let entries = self.sheets.entry((*job, sheet.clone())).or_default();
+                match entry {
+                    Some(entry) => entries.insert(field.clone(), entry.clone()),
+                    None => entries.remove(field),
+                };
+            }
+            Body::BatchUsedUp { batch, used, left } => {
+                if let Some(batch) = self.batches.get_mut(batch) {
+                    batch.used = Some((*used, *left));
+                }
+            }
+            Body::TinStocked { tin, stock } => {
+                if let Some(tin) = self.tins.get_mut(tin) {
+                    tin.stock = Some((*at, *stock));
+                }
             }
             Body::OutlookStated { place, ahead } => {
                 self.outlooks.insert(*place, ahead.clone());
