@@ -43,7 +43,7 @@ test("a piece is measured, its sum read, and its area taken into the job", async
   await area.waitFor();
   assert.match(await area.locator("b").innerText(), /^0\.4743 m²$/);
   await area.locator("summary").tap();
-  assert.match(await area.locator(".sum").innerText(), /304\.8 mm/);
+  assert.match(await area.locator(".sum").innerText(), /305 mm/);
   await area.getByRole("button", { name: "Area of the front blanket" }).tap();
   await page.getByText("Area of the front blanket: taken from").waitFor();
   await page.reload();
