@@ -25,6 +25,8 @@ mod course;
 #[cfg(target_arch = "wasm32")]
 mod cure;
 #[cfg(target_arch = "wasm32")]
+mod emergency;
+#[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
 mod help;

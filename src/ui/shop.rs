@@ -6,6 +6,7 @@ use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, Volu
 use crate::job::command;
 use crate::job::event::Body;
 use crate::job::settings::{Scheme, Settings};
+use crate::ui::emergency::EmergencySettings;
 use crate::ui::outlook::Places;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
@@ -35,6 +36,7 @@ pub fn ShopScreen() -> Node {
         <AlarmSettings />
         <UnitSettings />
         <Altitude />
+        <EmergencySettings />
         <LookSettings />
         <Backup />
         <AppState />
