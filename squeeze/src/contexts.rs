@@ -5,7 +5,7 @@ use alloc::vec::Vec;
 use crate::walk::{Field, Walk, stir};
 
 /// How many contexts there are.
-pub const CONTEXTS: usize = 18;
+pub const CONTEXTS: usize = 11;
 
 /// All bytes so far, and what they mean.
 pub struct Past {
@@ -68,53 +68,42 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
     let low = past.recent as u32;
     let high = (past.recent >> 32) as u32;
     let expected = expected.map_or(0, |byte| u32::from(byte) + 1);
-    let mut hashes = [0; CONTEXTS];
-    let near = [
-        stir(step, 0),
-        stir(step, last(1)),
-        stir(step, last(2)),
-        last(3),
-        low,
-        stir(low, high & 0xffff),
-        stir(expected, stir(step, last(1))),
-    ];
-    hashes[..7].copy_from_slice(&near);
-    let rest: [u32; CONTEXTS - 7] = if walk.in_code() {
+    let [first, second, third, fourth, fifth, sixth] = if walk.in_code() {
         let part = stir(walk.part, step);
         let codes = walk.codes;
-        let own = walk.field() as usize;
-        let token = |most: usize| {
-            walk.tokens[..most].iter().fold(part, |hash, token| stir(hash, *token))
-        };
+        let own = walk.values[walk.field() as usize] & 0xff;
+        let locals = walk.values[Field::Local as usize] & 0xffff;
         [
             stir(part, codes as u32 & 0xffff),
             stir(part, codes as u32 & 0xff_ffff),
             stir(part, codes as u32),
             stir(stir(part, codes as u32), (codes >> 32) as u32 & 0xffff),
-            token(1),
-            token(2),
-            token(3),
-            token(4),
-            stir(stir(part, walk.values[own] & 0xff), codes as u32 & 0xff00),
-            stir(stir(part, walk.values[Field::Local as usize] & 0xffff), 77),
-            stir(stir(part, walk.tokens[1]), 99),
+            stir(stir(part, own), codes as u32 & 0xff00),
+            stir(part, locals),
         ]
     } else {
         [
             stir(past.words[0], last(1)),
-            stir(stir(past.words[0], past.words[1]), last(1)),
-            stir(past.words[0], stir(past.words[1], past.words[2])),
-            stir(low, high & 0xff),
-            stir(low, high),
-            last(3) & 0xff_ff00,
+            stir(low & 0xe0e0_e0e0, high & 0xe0e0_e0e0),
             low & 0xffff_0000,
             low & 0xf0f0_f0ff,
-            low & 0x00ff_00ff,
+            last(3),
             stir(walk.inside() & 3, low & 0xff00),
-            stir(low & 0xe0e0_e0e0, high & 0xe0e0_e0e0),
         ]
     };
-    hashes[7..].copy_from_slice(&rest);
+    let mut hashes = [
+        stir(step, 0),
+        stir(step, last(1)),
+        stir(step, last(2)),
+        low,
+        stir(expected, stir(step, last(1))),
+        first,
+        second,
+        third,
+        fourth,
+        fifth,
+        sixth,
+    ];
     for (context, hash) in hashes.iter_mut().enumerate() {
         *hash = stir(*hash, context as u32 + 1);
     }

@@ -14,14 +14,6 @@ const FIRST_CHANCE: i32 = 49_152;
 /// How fast the chances follow: 1/64.
 const RATE: i32 = 6;
 
-/// What a match says of the next bit.
-pub struct Match {
-    /// The chance of a one, in 1/4096.
-    pub chance: usize,
-    /// How long the match is: 0 (there is none) to 7.
-    pub strength: usize,
-}
-
 /// The matches of one least length.
 pub struct Matches {
     least: usize,
@@ -72,16 +64,16 @@ impl Matches {
         }
     }
 
-    /// What is said of the next bit, after `bits` of the byte.
+    /// What is said of the next bit, after `bits` of the byte: the chance of a one, in
+    /// 1/4096, and how long the match is, from 0 (there is none) to 7.
     #[inline]
-    pub fn guess(&self, bits: usize) -> Match {
+    pub fn guess(&self, bits: usize) -> (usize, usize) {
         let class = self.class();
         let chance = (self.chances[class] >> 4) as usize;
-        let strength = (class / 4).max(1);
         match self.expected_bit(bits) {
-            0 => Match { chance: 4095 - chance.min(4095), strength },
-            1 => Match { chance: chance.min(4095), strength },
-            _ => Match { chance: 2048, strength: 0 },
+            0 => (4095 - chance, (class / 4).max(1)),
+            1 => (chance, (class / 4).max(1)),
+            _ => (2048, 0),
         }
     }
 

@@ -14,7 +14,7 @@ const RATE: i32 = 6;
 /// How strongly it moves the weights of the last mixing.
 const LAST_RATE: i32 = 2;
 /// Guesses that are this close to the bit (of 65536) teach the weights nothing.
-const CLOSE: i32 = 64;
+const CLOSE: i32 = 400;
 
 /// Mixes opinions (logits in 1/256) with several sets of weights at once, and those
 /// outcomes once more.
@@ -51,9 +51,9 @@ impl Mixer {
         let mut mixed = 0;
         for set in 0..SETS {
             let weights = &self.weights[set][chosen[set]];
-            let sum: i32 = weights.iter().zip(&self.inputs).map(|(weight, input)| (weight * input) >> 8).sum();
+            let sum: i32 = weights.iter().zip(&self.inputs).map(|(weight, input)| weight.wrapping_mul(*input) >> 8).sum();
             self.outcomes[set] = (sum >> 8).clamp(-LOGIT_MOST, LOGIT_MOST);
-            mixed += self.last[self.last_chosen][set] as i64 * i64::from(self.outcomes[set]);
+            mixed += i64::from(self.last[self.last_chosen][set]) * i64::from(self.outcomes[set]);
         }
         self.mixed = ((mixed >> 16) as i32).clamp(-LOGIT_MOST, LOGIT_MOST);
         self.mixed
@@ -71,7 +71,7 @@ impl Mixer {
             let force = (error * RATE) >> 4;
             let weights = &mut self.weights[set][self.chosen[set]];
             for (weight, input) in weights.iter_mut().zip(&self.inputs) {
-                *weight += (input * force + (1 << 13)) >> 14;
+                *weight = weight.wrapping_add((input * force + (1 << 13)) >> 14);
             }
         }
         let force = ((aim - squash(self.mixed)) * LAST_RATE) >> 4;

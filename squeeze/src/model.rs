@@ -14,16 +14,18 @@ use alloc::{boxed::Box, vec, vec::Vec};
 use crate::{
     contexts::{self, CONTEXTS, Past},
     history::{Follow, follow_table},
-    matching::{Match, Matches},
+    matching::Matches,
     mixer::{Mixer, Refiner},
     numbers::{squash, stretch_table},
     walk::FIELDS,
 };
 
 /// Sixteen-byte buckets for all contexts together: 2^20 of them are 16 MB.
-const BUCKET_BITS: u32 = 20;
-/// Opinions: two for each context, two for each of the matches, and a constant.
-pub const INPUTS: usize = 2 * CONTEXTS + 4 + 1;
+const BUCKETS: usize = 1 << 20;
+/// Opinions: one for each context, one for each of the matches, and a constant.
+pub const INPUTS: usize = CONTEXTS + MATCHES + 1;
+/// How many kinds of matches are looked for.
+const MATCHES: usize = 2;
 /// How many sets of weights are at work at once.
 pub const SETS: usize = 3;
 /// The steepest that a map of histories still learns: 1/n.
@@ -38,102 +40,86 @@ type Bucket = [u8; 16];
 pub struct Model {
     stretch: Box<[i16; 4096]>,
     follow: Box<Follow>,
-    reciprocals: Vec<i32>,
-    buckets: Vec<Bucket>,
+    /// 4096 / (n + 1.5): how far a map's entry moves at its n-th correction.
+    shares: [i32; MAP_LIMIT as usize + 1],
+    buckets: Box<[Bucket; BUCKETS]>,
     /// Where each context's bucket is.
     places: [usize; CONTEXTS],
     hashes: [u32; CONTEXTS],
     /// For each context, the probability of a one after each history (22 bits) and
     /// how often it was corrected (10 bits).
-    maps: Vec<[u32; 256]>,
+    maps: Box<[[u32; 256]; CONTEXTS]>,
     past: Past,
-    matches: [Matches; 2],
+    matches: [Matches; MATCHES],
     mixer: Mixer,
     refiners: [Refiner; 2],
     /// The bits of the byte so far, after a leading one.
     bits: usize,
     /// The bits of the half byte so far, after a leading one.
     node: usize,
-    chosen: [i32; 2],
-    mixed: i32,
 }
 
 impl Model {
-    /// A model that has seen nothing of a text of `length` bytes.
+    /// A model that has seen nothing.
     pub fn new() -> Self {
         let mut model = Self {
             stretch: Box::new(stretch_table()),
             follow: Box::new(follow_table()),
-            reciprocals: (0..=MAP_LIMIT).map(|n| (131_072 / (2 * n + 3)) as i32).collect(),
-            buckets: vec![[0; 16]; 1 << BUCKET_BITS],
+            shares: core::array::from_fn(|n| 8192 / (2 * n as i32 + 3)),
+            buckets: filled([0; 16]),
             places: [0; CONTEXTS],
             hashes: [0; CONTEXTS],
-            maps: vec![[HALF; 256]; CONTEXTS],
+            maps: filled([HALF; 256]),
             past: Past::new(),
             matches: [Matches::new(5), Matches::new(12)],
             mixer: Mixer::new([FIELDS * 8, 256 * 3, 2048]),
             refiners: [Refiner::new(), Refiner::new()],
             bits: 1,
             node: 1,
-            chosen: [0; 2],
-            mixed: 0,
         };
         model.start_byte();
         model
     }
 
     /// The probability that the next bit is a one, in 1/65536, never 0 or 1.
-    #[inline]
+    #[inline(never)]
     pub fn guess(&mut self) -> u32 {
-        let inputs = &mut self.mixer.inputs;
+        let node = self.node & 15;
         let mut known = 0;
         for context in 0..CONTEXTS {
-            let history = self.buckets[self.places[context]][self.node];
-            if history == 0 {
-                inputs[2 * context] = 0;
-                inputs[2 * context + 1] = 0;
-                continue;
-            }
-            known += 1;
+            let history = self.buckets[self.places[context] & (BUCKETS - 1)][node];
             let chance = self.maps[context][usize::from(history)] >> 20;
-            inputs[2 * context] = i32::from(self.stretch[chance as usize]);
-            inputs[2 * context + 1] = (chance as i32 - 2048) >> 2;
+            self.mixer.inputs[context] = i32::from(self.stretch[chance as usize]);
+            known += usize::from(history != 0);
         }
         let mut best = 0;
-        for (which, matches) in self.matches.iter_mut().enumerate() {
-            let Match { chance, strength } = matches.guess(self.bits);
-            let at = 2 * CONTEXTS + 2 * which;
-            inputs[at] = if strength > 0 { i32::from(self.stretch[chance]) } else { 0 };
-            inputs[at + 1] = if strength > 0 { (chance as i32 - 2048) >> 2 } else { 0 };
+        for (which, matches) in self.matches.iter().enumerate() {
+            let (chance, strength) = matches.guess(self.bits);
+            self.mixer.inputs[CONTEXTS + which] = i32::from(self.stretch[chance & 4095]);
             best = best.max(strength);
         }
-        inputs[INPUTS - 1] = 256;
+        self.mixer.inputs[INPUTS - 1] = 256;
 
         let step = self.past.step();
-        let agreed = self.matches[0].expected_bit(self.bits);
-        self.mixed = self.mixer.mix([
-            step,
-            self.bits * 3 + agreed,
-            (best * 32 + known) * 8 + (self.bits.ilog2() as usize),
-        ]);
-        let before = squash(self.mixed);
-        self.chosen = [
-            self.refiners[0].refine(self.mixed, step << 8 | self.bits),
-            self.refiners[1].refine(self.mixed, contexts::late(&self.past, self.bits)),
-        ];
-        let after = (2 * before + self.chosen[0] + self.chosen[1]) >> 2;
-        after.clamp(16, 65_520) as u32
+        let expected = self.matches[0].expected_bit(self.bits);
+        let depth = self.bits.ilog2() as usize;
+        let mixed =
+            self.mixer.mix([step, self.bits * 3 + expected, (best * 32 + known) * 8 + depth]);
+        let near = self.refiners[0].refine(mixed, step << 8 | self.bits);
+        let far = self.refiners[1].refine(mixed, contexts::late(&self.past, self.bits));
+        let chance = (2 * squash(mixed) + near + far) >> 2;
+        chance.clamp(16, 65_520) as u32
     }
 
     /// Learns what the bit was, and goes on to the next.
-    #[inline]
+    #[inline(never)]
     pub fn learn(&mut self, bit: usize) {
+        let node = self.node & 15;
         for context in 0..CONTEXTS {
-            let history = &mut self.buckets[self.places[context]][self.node];
-            if *history != 0 {
-                correct(&mut self.maps[context][usize::from(*history)], bit, &self.reciprocals);
-            }
-            *history = self.follow[usize::from(*history)][bit];
+            let history = &mut self.buckets[self.places[context] & (BUCKETS - 1)][node];
+            let entry = &mut self.maps[context][usize::from(*history)];
+            *entry = corrected(*entry, bit, &self.shares);
+            *history = self.follow[usize::from(*history)][bit & 1];
         }
         for matches in &mut self.matches {
             matches.learn(self.bits, bit);
@@ -145,18 +131,14 @@ impl Model {
         self.bits = self.bits << 1 | bit;
         self.node = self.node << 1 | bit;
         if self.bits >= 256 {
-            let byte = self.bits as u8;
-            self.past.push(byte);
+            self.past.push(self.bits as u8);
             for matches in &mut self.matches {
                 matches.push(&self.past.bytes);
             }
             self.start_byte();
         } else if self.node >= 16 {
             self.node = 1;
-            let half = self.bits as u32;
-            for context in 0..CONTEXTS {
-                self.places[context] = self.find(self.hashes[context].wrapping_add(half * 0x9e37_79b1));
-            }
+            self.find_buckets(self.bits as u32 * 0x9e37_79b1);
         }
     }
 
@@ -170,21 +152,31 @@ impl Model {
         self.node = 1;
         let expected = self.matches[1].expected_byte().or(self.matches[0].expected_byte());
         self.hashes = contexts::hashes(&self.past, expected);
+        self.find_buckets(0);
+    }
+
+    /// Finds each context's bucket for the half byte that follows.
+    fn find_buckets(&mut self, half: u32) {
+        // All are touched before any is looked into: memory is slow to answer, but
+        // answers several questions at once.
+        let hashes = self.hashes.map(|hash| {
+            let hash = hash.wrapping_add(half).wrapping_mul(0x2c1b_3c6d);
+            hash ^ hash >> 13
+        });
+        let checks = hashes.map(|hash| self.buckets[hash as usize & (BUCKETS - 1)][0]);
         for context in 0..CONTEXTS {
-            self.places[context] = self.find(self.hashes[context]);
+            let start = hashes[context] as usize & (BUCKETS - 1);
+            let check = ((hashes[context] >> 24) as u8).max(1);
+            self.places[context] =
+                if checks[context] == check { start } else { self.search(start, check) };
         }
     }
 
-    /// The bucket of a hash: its own, or the poorest of four taken over.
-    #[inline]
-    fn find(&mut self, hash: u32) -> usize {
-        let hash = hash.wrapping_mul(0x2c1b_3c6d);
-        let hash = hash ^ (hash >> 13);
-        let check = ((hash >> 24) as u8).max(1);
-        let start = (hash & ((1 << BUCKET_BITS) - 1)) as usize;
+    /// A bucket that isn't at its first place: beside it, or the poorest taken over.
+    fn search(&mut self, start: usize, check: u8) -> usize {
         let mut poorest = start;
         for probe in 0..3 {
-            let at = start ^ probe;
+            let at = (start ^ probe) & (BUCKETS - 1);
             if self.buckets[at][0] == check {
                 return at;
             }
@@ -198,12 +190,21 @@ impl Model {
     }
 }
 
-/// Moves a map's entry towards the bit that came.
+/// A table on the heap, never on the stack.
+fn filled<T: Clone, const N: usize>(value: T) -> Box<[T; N]> {
+    let table = vec![value; N].into_boxed_slice();
+    match table.try_into() {
+        Ok(table) => table,
+        Err(_) => unreachable!("the table has the length that it was made with"),
+    }
+}
+
+/// A map's entry moved towards the bit that came.
 #[inline]
-pub fn correct(entry: &mut u32, bit: usize, reciprocals: &[i32]) {
-    let times = *entry & 1023;
-    let chance = i64::from(*entry >> 10);
+fn corrected(entry: u32, bit: usize, shares: &[i32; MAP_LIMIT as usize + 1]) -> u32 {
+    let times = entry & MAP_LIMIT;
+    let chance = (entry >> 10) as i32;
     let aim = if bit == 1 { (1 << 22) - 1 } else { 0 };
-    let moved = chance + (((aim - chance) * i64::from(reciprocals[times as usize])) >> 16);
-    *entry = (moved as u32) << 10 | (times + 1).min(MAP_LIMIT);
+    let moved = chance + ((((aim - chance) >> 3) * shares[times as usize]) >> 9);
+    (moved as u32) << 10 | (times + 1).min(MAP_LIMIT)
 }
