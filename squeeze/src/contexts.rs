@@ -57,7 +57,7 @@ pub fn late(past: &Past, bits: usize) -> usize {
     } else {
         past.recent as u32 & 0xffff
     };
-    (stir(near, bits as u32) >> 13 & 0xffff) as usize
+    (stir(near, bits as u32) >> 13 & 0xfff) as usize
 }
 
 /// One hash for each context.

@@ -10,7 +10,7 @@ use crate::{
 /// One weight of one, as a fixed-point number.
 const ONE: i32 = 1 << 16;
 /// How strongly a wrong guess moves the weights.
-const RATE: i32 = 6;
+const RATE: i32 = 8;
 /// How strongly it moves the weights of the last mixing.
 const LAST_RATE: i32 = 2;
 /// Guesses that are this close to the bit (of 65536) teach the weights nothing.
