@@ -69,6 +69,10 @@ pub enum Refusal {
     AltitudeOutside,
     /// A tin of which nothing was learned.
     NothingLearned,
+    /// The batch is not there.
+    NoSuchBatch,
+    /// More is left of a batch than was mixed.
+    LeftOutside,
     /// The tin is not there.
     NoSuchTin,
     /// The clock is not running.
@@ -123,6 +127,10 @@ impl fmt::Display for Refusal {
             Self::AltitudeOutside => f.write_str("Enter a height up to 5000 m over the sea."),
             Self::NothingLearned => {
                 f.write_str("Nothing was learned yet: note when the next batches gel or are ready.")
+            }
+            Self::NoSuchBatch => f.write_str("This batch is not on this phone."),
+            Self::LeftOutside => {
+                f.write_str("More can't be left than was mixed. Enter what was in the tub.")
             }
             Self::NoSuchTin => f.write_str("This tin is not on this phone."),
             Self::NoSuchCure => f.write_str("This clock is not running any more."),
@@ -505,6 +513,9 @@ pub fn add_tin(tin: TinCard) -> Result<Body, Refusal> {
         && !(ratio.a > 0.0 && ratio.b > 0.0 && ratio.a.is_finite() && ratio.b.is_finite())
     {
         return Err(Refusal::ValueOutside { title: "Mixing ratio".into() });
+    }
+    if tin.tolerance.is_some_and(|tolerance| !(0.0..=50.0).contains(&tolerance.value())) {
+        return Err(Refusal::ValueOutside { title: "Tolerance".into() });
     }
     Ok(Body::TinAdded { tin })
 }
