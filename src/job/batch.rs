@@ -17,10 +17,11 @@ pub use extras::{Extra, into, limit, offers, plain};
 pub use rate::{Rate, Tubs, empty_possible, rate, tub_limit, tubs, used_up};
 pub use weighing::{Line, Outcome, Weighing, mixed, off, weigh};
 
+use crate::engine::kinetics::CatalystRange;
 use crate::engine::mix::{
-    MixError, TwoPart, round_to_step, round_two_part, round_within, split_two_part,
+    MixError, TwoPart, WATER_DENSITY, round_to_step, round_two_part, round_within, split_two_part,
 };
-use crate::engine::quantity::{Grams, Percent};
+use crate::engine::quantity::{Grams, GramsPerMillilitre, Percent};
 use crate::engine::takeoff::Sum;
 use crate::trade::model::{Family, Mixing};
 use std::fmt;
@@ -117,6 +118,8 @@ pub struct Planned {
     pub step: Grams,
     /// Whether it is stirred in besides, with no say in the ratio.
     pub extra: bool,
+    /// Its density, where benches measure it by volume as well: peroxide, water.
+    pub density: Option<GramsPerMillilitre>,
 }
 
 /// What a tub is to be made of.
@@ -126,8 +129,8 @@ pub struct Plan {
     pub parts: Vec<Planned>,
     /// Tolerance of the second part, where one is known.
     pub tolerance: Option<Percent>,
-    /// Bounds of the catalyst, for families cured by peroxide.
-    pub range: Option<crate::engine::kinetics::CatalystRange>,
+    /// Level and bounds of the catalyst, for families cured by peroxide.
+    pub catalyst: Option<(Percent, CatalystRange)>,
     /// From which total on the scales keep the tolerance for sure; given where
     /// this plan is outside it.
     pub safe_from: Option<Grams>,
@@ -162,7 +165,7 @@ pub fn plan(
     let mut plan = Plan {
         parts: Vec::new(),
         tolerance,
-        range: card::catalyst_range(family),
+        catalyst: level.zip(card::catalyst_range(family)),
         safe_from: None,
         sum: Sum::default(),
     };
@@ -177,19 +180,23 @@ pub fn plan(
     };
     // The second part follows what the scale shows of the first.
     let exact = TwoPart { a: rounded.a, b: rounded.a * (b / a) };
-    let part = |name: &str, exact: Grams, target: Grams, step: Grams, extra: bool| Planned {
-        name: name.to_owned(),
-        exact,
-        target,
-        step,
-        extra,
+    let density = match family.mixing {
+        Mixing::Water { .. } => [Some(WATER_DENSITY), None],
+        _ => [None, family.catalyst.as_ref().map(|c| GramsPerMillilitre(c.density.likely))],
     };
-    plan.parts.push(part(names[0], exact.a, rounded.a, step_a, false));
-    plan.parts.push(part(names[1], exact.b, rounded.b, step_b, false));
+    for (name, exact, target, step, density) in [
+        (names[0], exact.a, rounded.a, step_a, density[0]),
+        (names[1], exact.b, rounded.b, step_b, density[1]),
+    ] {
+        let name = name.to_owned();
+        plan.parts.push(Planned { name, exact, target, step, extra: false, density });
+    }
     let at = if extras::last(family) { 2 } else { 1 };
     for (name, mass) in extras::masses(family, exact, extras)?.into_iter().rev() {
         let step = step(mass);
-        plan.parts.insert(at, part(&name, mass, round_to_step(mass, step), step, true));
+        let target = round_to_step(mass, step);
+        let part = Planned { name, exact: mass, target, step, extra: true, density: None };
+        plan.parts.insert(at, part);
     }
     Ok(plan)
 }

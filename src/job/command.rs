@@ -67,6 +67,8 @@ pub enum Refusal {
     CoolingTime,
     /// A height where nobody casts.
     AltitudeOutside,
+    /// A step that no bench scale has.
+    ScaleStepOutside,
     /// A tin of which nothing was learned.
     NothingLearned,
     /// The batch is not there.
@@ -125,6 +127,7 @@ impl fmt::Display for Refusal {
                 f.write_str("Enter how long the room takes to cool: from a minute to 14 days.")
             }
             Self::AltitudeOutside => f.write_str("Enter a height up to 5000 m over the sea."),
+            Self::ScaleStepOutside => f.write_str("Enter the scale's step: from 0.001 to 100 g."),
             Self::NothingLearned => {
                 f.write_str("Nothing was learned yet: note when the next batches gel or are ready.")
             }
@@ -441,6 +444,15 @@ pub fn carry(state: &State, cure: Id, place: Place, now: Instant) -> Result<Body
 pub fn altitude(height: Metres) -> Result<Metres, Refusal> {
     let possible = (-500.0..=5000.0).contains(&height.value());
     if possible { Ok(height) } else { Err(Refusal::AltitudeOutside) }
+}
+
+/// A step that a bench scale may have: 0.001 g to 100 g.
+///
+/// # Errors
+/// [`Refusal::ScaleStepOutside`].
+pub fn scale_step(step: Grams) -> Result<Grams, Refusal> {
+    let possible = (0.001..=100.0).contains(&step.value());
+    if possible { Ok(step) } else { Err(Refusal::ScaleStepOutside) }
 }
 
 /// Whether a workshop may be at a temperature: -20 to 60 °C.

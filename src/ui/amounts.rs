@@ -1,9 +1,10 @@
 //! Amounts of a stage with their sums, and the values that they need.
 
-use crate::engine::takeoff::{Quantity, SumLine};
+use crate::engine::takeoff::{Quantity, Sum, SumLine};
 use crate::job::card;
 use crate::job::command;
 use crate::job::event::Id;
+use crate::job::settings::Settings;
 use crate::job::stage;
 use crate::job::state::State;
 use crate::trade::amounts::{self, AmountError};
@@ -17,6 +18,28 @@ use crate::ui::store::use_store;
 use crate::ui::words;
 use std::collections::BTreeMap;
 
+/// A sum to look into, line by line; nothing where it is empty.
+#[component]
+pub fn TheSum(sum: Sum) -> Node {
+    if sum.lines.is_empty() {
+        return Node::Nothing;
+    }
+    let settings = use_store().settings();
+    let lines = sum.lines.into_iter().map(|SumLine { text, value }| {
+        let value = words::quantity(&settings, &value);
+        view! {
+            <dt>{text}</dt>
+            <dd>{value}</dd>
+        }
+    });
+    view! {
+        <details>
+            <summary>"The sum"</summary>
+            <dl class="sum">{lines.collect_view()}</dl>
+        </details>
+    }
+}
+
 /// What the amounts list shows of one material.
 #[derive(Clone, PartialEq)]
 struct Line {
@@ -25,7 +48,7 @@ struct Line {
     material: String,
     main: Option<String>,
     parts: Vec<String>,
-    sum: Vec<(String, String)>,
+    sum: Sum,
     missing: Vec<&'static Measure>,
     trouble: Option<String>,
     batch: bool,
@@ -33,10 +56,10 @@ struct Line {
 
 impl Line {
     /// Everything that it shows and that can change.
-    fn key(&self) -> String {
-        let sum = self.sum.iter().map(|(_, value)| value.as_str());
+    fn key(&self, settings: &Settings) -> String {
+        let sum = self.sum.lines.iter().map(|line| words::quantity(settings, &line.value));
         let main = self.main.as_deref().or(self.trouble.as_deref()).unwrap_or_default();
-        format!("{} {main} {} ", self.material, sum.collect::<Vec<_>>().join(" "))
+        format!("{} {main} {} ", self.material, sum.collect::<String>())
     }
 }
 
@@ -72,7 +95,10 @@ pub fn Amounts(job: Id, stage: String) -> Node {
         let id = stage_id.get_value();
         store.state.with(|state| lines(store.rules(), state, job, &id))
     };
-    let key = move || lines().iter().map(Line::key).collect::<String>();
+    let key = move || {
+        let settings = store.settings();
+        lines().iter().map(|line| line.key(&settings)).collect::<String>()
+    };
     let enter = move |missing: Vec<&'static Measure>| {
         let then = Callback::new(move |values: BTreeMap<String, f64>| {
             let id = stage_id.get_value();
@@ -118,26 +144,7 @@ pub fn Amounts(job: Id, stage: String) -> Node {
                                                     </button>
                                                 }
                                             })}
-                                        {(!line.sum.is_empty())
-                                            .then(|| {
-                                                view! {
-                                                    <details>
-                                                        <summary>"The sum"</summary>
-                                                        <dl class="sum">
-                                                            {line
-                                                                .sum
-                                                                .into_iter()
-                                                                .map(|(text, value)| {
-                                                                    view! {
-                                                                        <dt>{text}</dt>
-                                                                        <dd>{value}</dd>
-                                                                    }
-                                                                })
-                                                                .collect_view()}
-                                                        </dl>
-                                                    </details>
-                                                }
-                                            })}
+                                        <TheSum sum=line.sum />
                                         {line.batch.then(|| view! { <a class="big" href=href>"Batch card"</a> })}
                                     </li>
                                 }
@@ -168,7 +175,7 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                 material: material.map(|m| words::material(state, &m)).unwrap_or_default(),
                 main: None,
                 parts: Vec::new(),
-                sum: Vec::new(),
+                sum: Sum::default(),
                 missing: Vec::new(),
                 trouble: None,
                 batch: used.batch,
@@ -184,11 +191,7 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                         .iter()
                         .map(|(name, quantity)| format!("{name}: {}", show(quantity)))
                         .collect();
-                    line.sum = amount
-                        .sum
-                        .iter()
-                        .map(|SumLine { text, value }| (text.clone(), show(value)))
-                        .collect();
+                    line.sum = Sum { lines: amount.sum };
                 }
                 Err(error) => {
                     if let AmountError::Missing { measures } = &error {

@@ -3,7 +3,7 @@
 
 use super::{Plan, Planned};
 use crate::engine::mix::{CupError, PartTarget, is_inside, recover, round_to_step};
-use crate::engine::quantity::{Grams, Percent};
+use crate::engine::quantity::{Grams, Millilitres, Percent};
 
 use super::super::event::Part;
 
@@ -16,6 +16,8 @@ pub struct Line {
     pub name: String,
     /// How much of it: what is in, or what to add.
     pub mass: Grams,
+    /// The same by volume, where benches measure it so.
+    pub volume: Option<Millilitres>,
     /// What the scale reads when it is in, nothing tared away but the tub where
     /// that was left out of `tare`.
     pub reading: Grams,
@@ -98,13 +100,12 @@ pub fn weigh(plan: &Plan, poured: &[Option<Grams>], tare: Grams) -> Result<Weigh
             .iter()
             .zip(&in_tub)
             .any(|((_, part), got)| part.exact * factor - *got > part.step * 0.5);
-        outcome = match (&plan.range, &in_tub[..]) {
-            (Some(range), [resin, catalyst]) => {
+        outcome = match (&plan.catalyst, &in_tub[..]) {
+            (Some((planned, range)), [resin, catalyst]) => {
                 let level = Percent(*catalyst / *resin * 100.0);
-                let planned = ratio[1].1.exact / ratio[0].1.exact * 100.0;
                 if level > range.block_above {
                     Outcome::TooMuch { level, most: range.block_above }
-                } else if level.value() > planned && short {
+                } else if level > *planned && short {
                     factor = *resin / ratio[0].1.exact;
                     Outcome::Level(level)
                 } else {
@@ -136,6 +137,7 @@ pub fn weigh(plan: &Plan, poured: &[Option<Grams>], tare: Grams) -> Result<Weigh
             part: index,
             name: part.name.clone(),
             mass,
+            volume: part.density.map(|density| mass / density),
             reading: Grams(0.0),
             is_in,
             more,
@@ -170,7 +172,7 @@ pub fn weigh(plan: &Plan, poured: &[Option<Grams>], tare: Grams) -> Result<Weigh
         outcome,
         off,
         inside: plan.tolerance.map(|tolerance| is_inside(off, tolerance)),
-        level: plan.range.as_ref().map(|_| Percent(end(1) / end(0) * 100.0)),
+        level: plan.catalyst.as_ref().map(|_| Percent(end(1) / end(0) * 100.0)),
         ends,
     })
 }
