@@ -11,7 +11,7 @@ mod rubber;
 mod surface;
 mod uplift;
 
-pub use counted::{Run, bolts, layers, shim_strips};
+pub use counted::{Run, bolts, layers, rolls, shim_strips};
 pub use glass::{GlassZone, ResinFactors, glass, resin, tissue};
 pub use rubber::{
     BrushFactors, Comparison, RubberFactors, brushed_rubber, clay_blanket, compare_volumes,

@@ -21,6 +21,7 @@ pub mod learning;
 pub mod live;
 pub mod outlook;
 pub mod settings;
+pub mod sheet;
 pub mod stage;
 pub mod state;
 pub mod temperature;

@@ -15,6 +15,8 @@ pub use method::*;
 mod family;
 #[path = "model/method.rs"]
 mod method;
+#[path = "model/packed.rs"]
+pub mod packed;
 
 /// How far a value can be trusted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

@@ -1,10 +1,10 @@
 //! Amounts of a stage with their sums, and the values that they need.
 
-use crate::engine::takeoff::{Quantity, Sum, SumLine};
+use crate::engine::takeoff::{Quantity, SumLine};
 use crate::job::card;
 use crate::job::command;
 use crate::job::event::Id;
-use crate::job::settings::Settings;
+use crate::job::sheet::{self, Field};
 use crate::job::stage;
 use crate::job::state::State;
 use crate::trade::amounts::{self, AmountError};
@@ -14,31 +14,10 @@ use crate::ui::overlay::use_overlays;
 use crate::ui::parts::{redraw, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
+use crate::ui::sheet::{enter as enter_field, shown_value, sum_lines};
 use crate::ui::store::use_store;
 use crate::ui::words;
 use std::collections::BTreeMap;
-
-/// A sum to look into, line by line; nothing where it is empty.
-#[component]
-pub fn TheSum(sum: Sum) -> Node {
-    if sum.lines.is_empty() {
-        return Node::Nothing;
-    }
-    let settings = use_store().settings();
-    let lines = sum.lines.into_iter().map(|SumLine { text, value }| {
-        let value = words::quantity(&settings, &value);
-        view! {
-            <dt>{text}</dt>
-            <dd>{value}</dd>
-        }
-    });
-    view! {
-        <details>
-            <summary>"The sum"</summary>
-            <dl class="sum">{lines.collect_view()}</dl>
-        </details>
-    }
-}
 
 /// What the amounts list shows of one material.
 #[derive(Clone, PartialEq)]
@@ -48,7 +27,13 @@ struct Line {
     material: String,
     main: Option<String>,
     parts: Vec<String>,
-    sum: Sum,
+    sum: Vec<SumLine>,
+    /// The values of the sum in words.
+    values: String,
+    /// Measures that went in: each can be corrected where the sum is.
+    measures: Vec<&'static Measure>,
+    /// Factors that went in, as fields.
+    factors: Vec<Field>,
     missing: Vec<&'static Measure>,
     trouble: Option<String>,
     batch: bool,
@@ -56,10 +41,9 @@ struct Line {
 
 impl Line {
     /// Everything that it shows and that can change.
-    fn key(&self, settings: &Settings) -> String {
-        let sum = self.sum.lines.iter().map(|line| words::quantity(settings, &line.value));
+    fn key(&self) -> String {
         let main = self.main.as_deref().or(self.trouble.as_deref()).unwrap_or_default();
-        format!("{} {main} {} ", self.material, sum.collect::<String>())
+        format!("{} {main} {} ", self.material, self.values)
     }
 }
 
@@ -80,7 +64,8 @@ pub fn amount_of(
         .map(|(family, tin)| card::with_tin_ratio(family, tin.as_ref()));
     let look_up = |id: &str| {
         let start = || command::measure(at.method, id).and_then(|measure| measure.start);
-        at.job.measures.get(id).copied().or_else(start)
+        let own = || sheet::factor(state, Some(job), id);
+        at.job.measures.get(id).copied().or_else(start).or_else(own)
     };
     amounts::amount(rules, used, family.as_ref(), &look_up)
 }
@@ -95,10 +80,7 @@ pub fn Amounts(job: Id, stage: String) -> Node {
         let id = stage_id.get_value();
         store.state.with(|state| lines(store.rules(), state, job, &id))
     };
-    let key = move || {
-        let settings = store.settings();
-        lines().iter().map(|line| line.key(&settings)).collect::<String>()
-    };
+    let key = move || lines().iter().map(Line::key).collect::<String>();
     let enter = move |missing: Vec<&'static Measure>| {
         let then = Callback::new(move |values: BTreeMap<String, f64>| {
             let id = stage_id.get_value();
@@ -114,6 +96,33 @@ pub fn Amounts(job: Id, stage: String) -> Node {
             }
         });
         ask(store, overlays, job, missing, BTreeMap::new(), then);
+    };
+    // What went into a sum, as keys: to correct it where it is read.
+    let corrections = move |measures: Vec<&'static Measure>, factors: Vec<Field>| {
+        let settings = store.settings();
+        let entered = store.state.with_untracked(|state| {
+            state.jobs.get(&job).map(|job| job.measures.clone()).unwrap_or_default()
+        });
+        let measured = measures.into_iter().map(|measure| {
+            let value = entered.get(&measure.id).copied().or(measure.start);
+            let value = value.map(|value| words::measure(&settings, measure, value));
+            view! {
+                <button class="chip" on:click=tap(move |_| enter(vec![measure]))>
+                    {measure.title.clone()} " " <b>{value}</b>
+                </button>
+            }
+        });
+        let factors = factors.into_iter().map(|field| {
+            let value = shown_value(&settings, &field);
+            let text = field.text.clone();
+            let change = move |_| enter_field(store, overlays, Some(job), field.clone());
+            view! { <button class="chip" on:click=tap(change)>{text} " " <b>{value}</b></button> }
+        });
+        let keys: Vec<Node> = measured.chain(factors).collect();
+        view! {
+            <p class="hint">"Correct what went into it:"</p>
+            <div class="row units">{keys.into_iter().collect_view()}</div>
+        }
     };
     view! {
         {shown(move || !lines().is_empty(), move || view! {
@@ -144,7 +153,16 @@ pub fn Amounts(job: Id, stage: String) -> Node {
                                                     </button>
                                                 }
                                             })}
-                                        <TheSum sum=line.sum />
+                                        {(!line.sum.is_empty())
+                                            .then(|| {
+                                                view! {
+                                                    <details>
+                                                        <summary>"The sum"</summary>
+                                                        {sum_lines(store, line.sum)}
+                                                        {corrections(line.measures, line.factors)}
+                                                    </details>
+                                                }
+                                            })}
                                         {line.batch.then(|| view! { <a class="big" href=href>"Batch card"</a> })}
                                     </li>
                                 }
@@ -175,7 +193,14 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                 material: material.map(|m| words::material(state, &m)).unwrap_or_default(),
                 main: None,
                 parts: Vec::new(),
-                sum: Sum::default(),
+                sum: Vec::new(),
+                values: String::new(),
+                measures: used
+                    .inputs
+                    .values()
+                    .filter_map(|id| command::measure(at.method, id))
+                    .collect(),
+                factors: Vec::new(),
                 missing: Vec::new(),
                 trouble: None,
                 batch: used.batch,
@@ -191,7 +216,10 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                         .iter()
                         .map(|(name, quantity)| format!("{name}: {}", show(quantity)))
                         .collect();
-                    line.sum = Sum { lines: amount.sum };
+                    line.values = amount.sum.iter().map(|line| show(&line.value)).collect();
+                    line.sum = amount.sum;
+                    let field = |id: &String| sheet::factor_field(rules, state, Some(job), id);
+                    line.factors = amount.factors.iter().filter_map(field).collect();
                 }
                 Err(error) => {
                     if let AmountError::Missing { measures } = &error {

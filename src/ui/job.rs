@@ -44,6 +44,7 @@ pub fn JobScreen(id: Id) -> Node {
                     .then(|| view! { <p class="invented">"Invented demo"</p> })
             })}
             <Ladder id=id />
+            <a class="big" href=Route::Sheets(Some(id)).to_string()>"Take-off: sizes, amounts, lay-up, bolts"</a>
             <SameAgain id=id />
             <Materials id=id />
             <Discard id=id />

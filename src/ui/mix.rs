@@ -20,7 +20,7 @@ use crate::job::event::{Id, Material};
 use crate::job::stage;
 use crate::job::temperature;
 use crate::trade::model::{Driver, Family, Mixing};
-use crate::ui::amounts::{TheSum, amount_of};
+use crate::ui::amounts::amount_of;
 use crate::ui::catalyst::CatalystStep;
 use crate::ui::cautions::Cautions;
 use crate::ui::mass::MassCard;
@@ -32,6 +32,7 @@ use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 use cups::CupsCard;
 use extras::Extras;
+use key::TheSum;
 use note::{Made, Then, first_clock, record};
 use weighing::{Poured, WeighingList};
 

@@ -61,6 +61,8 @@ mod ringing;
 #[cfg(target_arch = "wasm32")]
 mod shapes;
 #[cfg(target_arch = "wasm32")]
+mod sheet;
+#[cfg(target_arch = "wasm32")]
 mod shelf;
 #[cfg(target_arch = "wasm32")]
 mod shop;

@@ -26,6 +26,10 @@ pub enum Route {
     Stage(Id, String),
     /// The batch card, on its own or for a stage's material by its number.
     Mix(Option<(Id, String, usize)>),
+    /// The sheets of a job, or of the shop.
+    Sheets(Option<Id>),
+    /// One sheet of a job, or of the shop.
+    Sheet(Option<Id>, String),
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -60,6 +64,8 @@ impl Route {
                 }
                 _ => None,
             },
+            ["sheets", of] => job_or_shop(of).map(Self::Sheets),
+            ["sheets", of, sheet] => job_or_shop(of).map(|of| Self::Sheet(of, (*sheet).to_owned())),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -75,7 +81,12 @@ impl Route {
     pub fn screen(&self) -> Screen {
         match self {
             Self::Bench | Self::Cure(_) | Self::StartClock => Screen::Bench,
-            Self::Jobs | Self::NewJob | Self::Job(_) | Self::Stage(..) => Screen::Jobs,
+            Self::Jobs
+            | Self::NewJob
+            | Self::Job(_)
+            | Self::Stage(..)
+            | Self::Sheets(_)
+            | Self::Sheet(..) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -95,6 +106,8 @@ impl fmt::Display for Route {
             Self::Stage(job, stage) => write!(f, "#/jobs/{job}/{stage}"),
             Self::Mix(None) => write!(f, "#/mix"),
             Self::Mix(Some((job, stage, number))) => write!(f, "#/mix/{job}/{stage}/{number}"),
+            Self::Sheets(of) => write!(f, "#/sheets/{}", of_whom(of)),
+            Self::Sheet(of, sheet) => write!(f, "#/sheets/{}/{sheet}", of_whom(of)),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -103,6 +116,18 @@ impl fmt::Display for Route {
             Self::Help => write!(f, "#/help"),
         }
     }
+}
+
+/// What stands in an address for work that belongs to no job.
+const SHOP: &str = "shop";
+
+/// A job's id, or none for the shop's own.
+fn job_or_shop(text: &str) -> Option<Option<Id>> {
+    if text == SHOP { Some(None) } else { Id::parse(text).map(Some) }
+}
+
+fn of_whom(job: &Option<Id>) -> String {
+    job.map_or_else(|| SHOP.to_owned(), |job| job.to_string())
 }
 
 /// The five main screens.
@@ -177,6 +202,10 @@ mod tests {
             Route::Stage(id, "M1.12".into()),
             Route::Mix(None),
             Route::Mix(Some((id, "M1.12".into(), 2))),
+            Route::Sheets(None),
+            Route::Sheets(Some(id)),
+            Route::Sheet(None, "factors".into()),
+            Route::Sheet(Some(id), "piece".into()),
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

@@ -23,8 +23,8 @@ mod entry;
 mod mixing;
 
 pub use entry::{
-    read_density, read_height, read_length, read_mass, read_measure, read_minutes, read_parts,
-    read_percent, read_temperature,
+    read_density, read_height, read_length, read_mass, read_measure, read_minutes, read_number,
+    read_parts, read_percent, read_temperature,
 };
 pub use mixing::{batch, catalyst_off, mended, off, tubs, whose_rate};
 
@@ -141,7 +141,12 @@ pub fn quantity(settings: &Settings, value: &Quantity) -> String {
 
 /// The value of a measure, from its stored unit.
 pub fn measure(settings: &Settings, measure: &Measure, value: f64) -> String {
-    match measure.dimension {
+    value_of(settings, measure.dimension, value)
+}
+
+/// A value of a dimension, from its stored unit.
+pub fn value_of(settings: &Settings, dimension: Dimension, value: f64) -> String {
+    match dimension {
         Dimension::Mass => mass(settings, Grams(value)),
         Dimension::Length => length(settings, Millimetres(value)),
         Dimension::Area => units::show_area(SquareMetres(value), settings.units.area),
@@ -156,8 +161,13 @@ pub fn measure(settings: &Settings, measure: &Measure, value: f64) -> String {
 
 /// The number alone, for the pad.
 pub fn measure_number(settings: &Settings, of: &Measure, value: f64) -> String {
+    bare_number(settings, of.dimension, value)
+}
+
+/// The number alone of a value of a dimension, for the pad.
+pub fn bare_number(settings: &Settings, of: Dimension, value: f64) -> String {
     let units = &settings.units;
-    let value = match of.dimension {
+    let value = match of {
         Dimension::Mass => units.mass.number(Grams(value)),
         Dimension::Length => units.length.number(Millimetres(value)),
         Dimension::Area => units.area.number(SquareMetres(value)),

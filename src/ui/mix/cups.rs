@@ -1,11 +1,11 @@
 //! The tub in measuring cups, through densities that somebody stated.
 
+use super::key::TheSum;
 use crate::engine::quantity::Grams;
 use crate::job::batch::{Plan, Weighing, densities, enter_density, in_cups, pair};
 use crate::job::card::TinCard;
 use crate::job::event::Material;
 use crate::trade::model::{Dimension, Family, Mixing};
-use crate::ui::amounts::TheSum;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, tap};

@@ -1,12 +1,29 @@
-//! A mass as one big key with the pad behind it.
+//! What the batch card and its neighbours share: a mass as one big key with the
+//! pad behind it, and a sum to look into.
 
 use crate::engine::quantity::Grams;
+use crate::engine::takeoff::Sum;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, tap};
 use crate::ui::prelude::*;
+use crate::ui::sheet::sum_lines;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
+
+/// A sum to look into, line by line; nothing where it is empty.
+#[component]
+pub fn TheSum(sum: Sum) -> Node {
+    if sum.lines.is_empty() {
+        return Node::Nothing;
+    }
+    view! {
+        <details>
+            <summary>"The sum"</summary>
+            {sum_lines(use_store(), sum.lines)}
+        </details>
+    }
+}
 
 /// Asks for a mass of 0 or more on the pad.
 pub fn ask_mass(

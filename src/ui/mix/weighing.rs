@@ -1,11 +1,10 @@
 //! The weighing list: what to pour, what the scale reads, what really went in.
 
-use super::key::{MassKey, ask_mass};
+use super::key::{MassKey, TheSum, ask_mass};
 use crate::engine::quantity::Grams;
 use crate::job::batch::{self, Line, Outcome, Plan, Weighing};
 use crate::job::command;
 use crate::trade::model::Family;
-use crate::ui::amounts::TheSum;
 use crate::ui::parts::tap;
 use crate::ui::prelude::*;
 use crate::ui::store::use_store;

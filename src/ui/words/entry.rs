@@ -18,8 +18,16 @@ fn said(error: impl std::fmt::Display) -> String {
 /// # Errors
 /// A sentence that says what was wrong.
 pub fn read_measure(settings: &Settings, of: &Measure, text: &str) -> Result<f64, String> {
+    read_number(settings, of.dimension, text)
+}
+
+/// Reads an entry of a dimension into its stored unit.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_number(settings: &Settings, of: Dimension, text: &str) -> Result<f64, String> {
     let units = &settings.units;
-    match of.dimension {
+    match of {
         Dimension::Mass => units::read_mass(text, units.mass).map(Grams::value).map_err(said),
         Dimension::Length => {
             units::read_length(text, units.length).map(Millimetres::value).map_err(said)
