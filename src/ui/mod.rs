@@ -81,6 +81,8 @@ mod store;
 #[cfg(target_arch = "wasm32")]
 mod tin;
 #[cfg(target_arch = "wasm32")]
+mod tin_mix;
+#[cfg(target_arch = "wasm32")]
 mod words;
 
 #[cfg(target_arch = "wasm32")]
