@@ -51,7 +51,11 @@ impl Mixer {
         let mut mixed = 0;
         for set in 0..SETS {
             let weights = &self.weights[set][chosen[set]];
-            let sum: i32 = weights.iter().zip(&self.inputs).map(|(weight, input)| weight.wrapping_mul(*input) >> 8).sum();
+            let sum: i32 = weights
+                .iter()
+                .zip(&self.inputs)
+                .map(|(weight, input)| weight.wrapping_mul(*input) >> 8)
+                .sum();
             self.outcomes[set] = (sum >> 8).clamp(-LOGIT_MOST, LOGIT_MOST);
             mixed += i64::from(self.last[self.last_chosen][set]) * i64::from(self.outcomes[set]);
         }
