@@ -49,17 +49,6 @@ impl Past {
     }
 }
 
-/// A sixteen-bit context for the last correction.
-#[inline]
-pub fn late(past: &Past, bits: usize) -> usize {
-    let near = if past.walk.in_code() {
-        stir(past.walk.part, past.walk.codes as u32 & 0xffff)
-    } else {
-        past.recent as u32 & 0xffff
-    };
-    (stir(near, bits as u32) >> 13 & 0xfff) as usize
-}
-
 /// One hash for each context.
 pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
     let walk = &past.walk;
