@@ -9,7 +9,7 @@
 use crate::engine::cure::{Effect, Limits, MilestoneSpec, Phase};
 use crate::engine::kinetics::{CatalystLaw, CatalystRange, MassLaw, TemperatureLaw};
 use crate::engine::learning::Conditions;
-use crate::engine::quantity::{Celsius, Grams, Instant, Kelvins, Minutes, Percent, Span};
+use crate::engine::quantity::{Celsius, Grams, Instant, Kelvins, Minutes, Money, Percent, Span};
 use crate::trade::model::{self, Family, Figure, Mixing, Profile, Rules, Status, Unit};
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -75,7 +75,7 @@ pub struct Stock {
     pub left: Option<Grams>,
     /// Price of a full tin, in the shop's own money.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub price: Option<f64>,
+    pub price: Option<Money>,
 }
 
 /// Where a number comes from. Shown beside every computed time.

@@ -1,13 +1,13 @@
 //! Amounts of a stage with their sums, and the values that they need.
 
 use crate::engine::takeoff::{Quantity, SumLine};
-use crate::job::card;
+use crate::job::amount::of_stage as amount_of;
 use crate::job::command;
 use crate::job::event::Id;
 use crate::job::stage;
 use crate::job::state::State;
-use crate::trade::amounts::{self, AmountError};
-use crate::trade::model::{MaterialUse, Measure, Rules};
+use crate::trade::amounts::AmountError;
+use crate::trade::model::{Measure, Rules};
 use crate::ui::checks::ask;
 use crate::ui::overlay::use_overlays;
 use crate::ui::parts::{redraw, shown, tap};
@@ -38,28 +38,6 @@ impl Line {
         let main = self.main.as_deref().or(self.trouble.as_deref()).unwrap_or_default();
         format!("{} {main} {} ", self.material, sum.collect::<Vec<_>>().join(" "))
     }
-}
-
-/// The amount of one material of a stage as its job stands.
-pub fn amount_of(
-    rules: &'static Rules,
-    state: &State,
-    job: Id,
-    stage: &str,
-    used: &MaterialUse,
-) -> Result<amounts::Amount, AmountError> {
-    let Ok(at) = command::at(rules, state, job, stage) else {
-        return Err(AmountError::UnknownRule(stage.to_owned()));
-    };
-    let material = stage::material(at.method, at.job, used.role.as_deref(), used.family.as_deref());
-    let family = material
-        .and_then(|material| card::resolve(rules, state, &material).ok())
-        .map(|(family, tin)| card::with_tin_ratio(family, tin.as_ref()));
-    let look_up = |id: &str| {
-        let start = || command::measure(at.method, id).and_then(|measure| measure.start);
-        at.job.measures.get(id).copied().or_else(start)
-    };
-    amounts::amount(rules, used, family.as_ref(), &look_up)
 }
 
 /// The amounts of a stage.

@@ -143,6 +143,8 @@ pub fn quantity(settings: &Settings, value: &Quantity) -> String {
         Quantity::Density(value) => units::show_density(*value, DENSITY),
         Quantity::AreaMass(value) => format!("{} g/m²", number(value.value())),
         Quantity::Factor(value) => format!("× {}", number(*value)),
+        Quantity::Time(value) => duration(*value),
+        Quantity::Money(value) => format!("{:.2}", value.value()),
     }
 }
 
