@@ -57,7 +57,7 @@ pub fn work(
         }
         let own = || factor(state, Some(at.job.id), id);
         let start = || command::measure(at.method, id).and_then(|measure| measure.start);
-        at.job.measures.get(id).copied().or_else(own).or_else(start)
+        at.job.measures.get(id).copied().or_else(start).or_else(own)
     };
     amounts::amount(rules, used, family.as_ref(), &look_up)
 }

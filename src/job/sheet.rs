@@ -23,7 +23,7 @@ use crate::engine::takeoff::{Quantity, Sum, SumLine, Worked};
 use crate::trade::model::{Dimension, Rules};
 use std::fmt;
 
-pub use factors::{FACTORS, factor, is_waste};
+pub use factors::{FACTORS, factor, factor_field, is_waste};
 
 /// A sheet by its name in the journal.
 pub struct Sheet {

@@ -3,6 +3,7 @@
 use crate::engine::takeoff::{Quantity, SumLine};
 use crate::job::command;
 use crate::job::event::{Body, Id};
+use crate::job::settings::Settings;
 use crate::job::sheet::{self, Ask, Field, Item, Origin, Sheet};
 use crate::trade::model::{Dimension, Measure};
 use crate::ui::overlay::{Overlays, use_overlays};
@@ -134,14 +135,13 @@ fn line(at: At, item: Item) -> Node {
 }
 
 /// A value as a field shows it.
-fn shown_value(store: Store, field: &Field) -> String {
-    let settings = store.settings();
+pub fn shown_value(settings: &Settings, field: &Field) -> String {
     match (&field.ask, field.value) {
         (Ask::Choice(options), Some(at)) => {
             options.get(at as usize).map(|(_, text)| text.clone()).unwrap_or_default()
         }
         (_, None) => "enter".into(),
-        (Ask::Of(dimension), Some(value)) => words::value_of(&settings, *dimension, value),
+        (Ask::Of(dimension), Some(value)) => words::value_of(settings, *dimension, value),
         (Ask::Plain(unit), Some(value)) => format!("{} {unit}", words::number(value)),
     }
 }
@@ -158,7 +158,7 @@ fn origin(field: &Field) -> &'static str {
 
 fn field_line(at: At, field: Field) -> Node {
     let At { store, overlays, job, open, .. } = at;
-    let value = shown_value(store, &field);
+    let value = shown_value(&store.settings(), &field);
     let key = format!("{} {}", field.sheet, field.id);
     let name = field.text.clone();
     let whence = origin(&field);
