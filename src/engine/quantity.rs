@@ -177,7 +177,17 @@ quantity!(
     "in your money"
 );
 
-additive!(Kelvins, Grams, Millilitres, Millimetres, SquareMetres, Minutes, Percent, Kilopascals, Money);
+additive!(
+    Kelvins,
+    Grams,
+    Millilitres,
+    Millimetres,
+    SquareMetres,
+    Minutes,
+    Percent,
+    Kilopascals,
+    Money
+);
 
 impl Celsius {
     /// 0 °C in kelvins (SI definition, exact).

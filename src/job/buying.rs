@@ -192,7 +192,9 @@ fn need(
         Ok(mut found) => {
             let value = amount::of_material(family, &found);
             let left = match (which, family) {
-                (Stages::Open, Some(family)) => still_to_weigh(rules, state, at, family, &mut found),
+                (Stages::Open, Some(family)) => {
+                    still_to_weigh(rules, state, at, family, &mut found)
+                }
                 _ => 1.0,
             };
             if left > 0.0 {

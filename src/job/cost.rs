@@ -103,9 +103,9 @@ pub fn costs(rules: &'static Rules, state: &State, of: Option<Id>, jobs: &[Id]) 
         costs.costs.push(Cost { text: "A cast", money, sum });
     }
     let all = [("The mould", mould), ("Material and work of a cast", each)];
-    let known = all.into_iter().filter_map(|(text, found)| {
-        found.map(|(money, sum)| Cost { text, money, sum })
-    });
+    let known = all
+        .into_iter()
+        .filter_map(|(text, found)| found.map(|(money, sum)| Cost { text, money, sum }));
     costs.costs.extend(known);
     costs
 }

@@ -7,15 +7,16 @@ use crate::job::event::Id;
 use crate::job::sheet::{self, Field};
 use crate::job::stage;
 use crate::job::state::State;
+use crate::job::used;
 use crate::trade::amounts::AmountError;
 use crate::trade::model::{Measure, Rules};
-use crate::ui::checks::ask;
-use crate::ui::overlay::use_overlays;
+use crate::ui::checks::{ask, with_stage};
+use crate::ui::overlay::{Overlays, use_overlays};
 use crate::ui::parts::{redraw, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::sheet::{enter as enter_field, shown_value, sum_lines};
-use crate::ui::store::use_store;
+use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 use std::collections::BTreeMap;
 
@@ -47,6 +48,27 @@ impl Line {
     }
 }
 
+/// Asks for measures of a job, and enters them at one of its stages.
+pub fn enter_measures(
+    store: Store,
+    overlays: Overlays,
+    job: Id,
+    stage: String,
+    measures: Vec<&'static Measure>,
+) {
+    let then = Callback::new(move |values: BTreeMap<String, f64>| {
+        let bodies = with_stage(store, job, &stage, |at| {
+            let entered = values.iter().map(|(id, value)| command::enter(at, id, *value));
+            entered.collect::<Result<Vec<_>, _>>()
+        });
+        match bodies.and_then(|bodies| bodies) {
+            Ok(bodies) => store.append(bodies, "Entered".into(), || {}),
+            Err(refusal) => store.refuse(refusal.to_string()),
+        }
+    });
+    ask(store, overlays, job, measures, BTreeMap::new(), then);
+}
+
 /// The amounts of a stage.
 #[component]
 pub fn Amounts(job: Id, stage: String) -> Node {
@@ -59,20 +81,7 @@ pub fn Amounts(job: Id, stage: String) -> Node {
     };
     let key = move || lines().iter().map(Line::key).collect::<String>();
     let enter = move |missing: Vec<&'static Measure>| {
-        let then = Callback::new(move |values: BTreeMap<String, f64>| {
-            let id = stage_id.get_value();
-            let bodies = crate::ui::checks::with_stage(store, job, &id, |at| {
-                values
-                    .iter()
-                    .map(|(measure, value)| command::enter(at, measure, *value))
-                    .collect::<Result<Vec<_>, _>>()
-            });
-            match bodies.and_then(|bodies| bodies) {
-                Ok(bodies) => store.append(bodies, "Entered".into(), || {}),
-                Err(refusal) => store.refuse(refusal.to_string()),
-            }
-        });
-        ask(store, overlays, job, missing, BTreeMap::new(), then);
+        enter_measures(store, overlays, job, stage_id.get_value(), missing);
     };
     // What went into a sum, as keys: to correct it where it is read.
     let corrections = move |measures: Vec<&'static Measure>, factors: Vec<Field>| {
@@ -194,6 +203,11 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                         .map(|(name, quantity)| format!("{name}: {}", show(quantity)))
                         .collect();
                     line.values = amount.sum.iter().map(|line| show(&line.value)).collect();
+                    if let Some(used) = used::of_stage(rules, state, &at, used) {
+                        let words = words::used(settings, &used);
+                        line.values.push_str(&words);
+                        line.parts.push(words);
+                    }
                     line.sum = amount.sum;
                     let field = |id: &String| sheet::factor_field(rules, state, Some(job), id);
                     line.factors = amount.factors.iter().filter_map(field).collect();

@@ -18,13 +18,14 @@ use crate::job::outlook::Stated;
 use crate::job::settings::Settings;
 use crate::job::state::{Reading, State};
 use crate::job::temperature;
+use crate::job::used::Used;
 use crate::trade::model::{Dimension, Figure, Measure, Rules, Unit};
 
 mod entry;
 
 pub use entry::{
-    read_height, read_length, read_mass, read_measure, read_minutes, read_number, read_parts,
-    read_percent, read_temperature,
+    read_height, read_length, read_mass, read_measure, read_minutes, read_money, read_number,
+    read_parts, read_percent, read_temperature,
 };
 
 /// Densities are shown as every sheet states them.
@@ -522,4 +523,18 @@ pub fn tubs(settings: &Settings, tubs: &Tubs) -> String {
         mass(settings, tubs.each),
         duration(tubs.pot)
     )
+}
+
+/// What was used of a material against its plan, in a line.
+pub fn used(settings: &Settings, used: &Used) -> String {
+    let planned = mass(settings, used.planned);
+    match (used.real_loss(), used.planned_loss()) {
+        (Some(real), Some(loss)) => format!(
+            "Really used: {} of {planned} planned. The loss was {}, planned {}.",
+            mass(settings, used.used()),
+            percent(real),
+            percent(loss)
+        ),
+        _ => format!("Weighed so far: {} of {planned} planned.", mass(settings, used.weighed)),
+    }
 }
