@@ -61,6 +61,8 @@ fn tin(family: &str) -> Body {
             follows: None,
             times: Vec::new(),
             ratio: None,
+            tolerance: None,
+            densities: None,
         },
     }
 }

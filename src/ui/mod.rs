@@ -27,6 +27,8 @@ mod course;
 #[cfg(target_arch = "wasm32")]
 mod cure;
 #[cfg(target_arch = "wasm32")]
+mod emergency;
+#[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
 mod help;
@@ -82,6 +84,8 @@ mod stock;
 mod store;
 #[cfg(target_arch = "wasm32")]
 mod tin;
+#[cfg(target_arch = "wasm32")]
+mod tin_mix;
 #[cfg(target_arch = "wasm32")]
 mod words;
 

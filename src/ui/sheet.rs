@@ -95,7 +95,7 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
         <h1>{found.title}</h1>
         <p class="hint">{found.about}</p>
         {live(move || items().into_iter().map(|item| line(at, item)).collect_view())}
-        {shown(move || !items().iter().any(is_result), || view! {
+        {shown(move || items().iter().any(is_open), || view! {
             <p class="card empty">"Enter what is open. What comes of it stands here, with its sum."</p>
         })}
         {shown(filled, move || view! {
@@ -104,8 +104,8 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
     }
 }
 
-fn is_result(item: &Item) -> bool {
-    matches!(item, Item::Result { .. })
+fn is_open(item: &Item) -> bool {
+    matches!(item, Item::Field(field) if field.value.is_none())
 }
 
 fn is_entered(item: &Item) -> bool {
@@ -129,6 +129,7 @@ fn line(at: At, item: Item) -> Node {
         Item::Heading(text) => view! { <h2>{text}</h2> },
         Item::Note(text) => view! { <p class="hint">{text}</p> },
         Item::Warning(text) => view! { <p class="card warn" role="status">{text}</p> },
+        Item::Stop(text) => view! { <p class="card stop" role="alert">{text}</p> },
         Item::Field(field) => field_line(at, field),
         Item::Result { text, value, sum } => result_line(at, text, value, sum),
     }
