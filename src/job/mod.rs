@@ -6,12 +6,15 @@
 //! reads a clock or a database; "now" is always an argument.
 
 pub mod alarm;
+pub mod amount;
 pub mod archive;
 pub mod batch;
+pub mod buying;
 pub mod card;
 pub mod catalyst;
 pub mod changes;
 pub mod command;
+pub mod cost;
 pub mod course;
 pub mod demo;
 pub mod event;
@@ -25,5 +28,7 @@ pub mod settings;
 pub mod sheet;
 pub mod stage;
 pub mod state;
+pub mod stock;
 pub mod temperature;
+pub mod used;
 pub mod window;

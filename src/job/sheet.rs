@@ -24,7 +24,7 @@ use crate::engine::takeoff::{Quantity, Sum, SumLine, Worked};
 use crate::trade::model::{Dimension, Rules};
 use std::fmt;
 
-pub use factors::{FACTORS, factor, factor_field};
+pub use factors::{FACTORS, factor, factor_field, is_waste};
 pub use fit::against;
 
 /// A sheet by its name in the journal.
