@@ -173,8 +173,11 @@ async function main() {
     }
   }
   if (process.env.TRUNK_PROFILE === "release") {
-    const path = join(folder, "recover.js");
-    writeFileSync(path, (await minify(readFileSync(path, "utf8"))).code);
+    for (const name of ["recover.js", "scan.js"]) {
+      const path = join(folder, name);
+      const text = readFileSync(path, "utf8");
+      writeFileSync(path, (await minify(text, { module: name === "scan.js" })).code);
+    }
   }
   const page = join(folder, "index.html");
   const { html, script } = moveInlineScript(readFileSync(page, "utf8"));

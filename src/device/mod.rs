@@ -13,6 +13,7 @@ pub mod notice;
 pub mod offline;
 pub mod random;
 pub mod rescue;
+pub mod scan;
 pub mod storage;
 pub mod tabs;
 pub mod wake;

@@ -20,6 +20,7 @@ pub mod heat;
 pub mod learning;
 pub mod live;
 pub mod outlook;
+pub mod scan;
 pub mod settings;
 pub mod sheet;
 pub mod stage;

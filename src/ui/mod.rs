@@ -59,6 +59,8 @@ mod readings;
 #[cfg(target_arch = "wasm32")]
 mod ringing;
 #[cfg(target_arch = "wasm32")]
+mod scan;
+#[cfg(target_arch = "wasm32")]
 mod shapes;
 #[cfg(target_arch = "wasm32")]
 mod sheet;

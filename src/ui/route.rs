@@ -30,6 +30,8 @@ pub enum Route {
     Sheets(Option<Id>),
     /// One sheet of a job, or of the shop.
     Sheet(Option<Id>, String),
+    /// A scan for a job, or for the shop.
+    Scan(Option<Id>),
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -66,6 +68,7 @@ impl Route {
             },
             ["sheets", of] => job_or_shop(of).map(Self::Sheets),
             ["sheets", of, sheet] => job_or_shop(of).map(|of| Self::Sheet(of, (*sheet).to_owned())),
+            ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -86,7 +89,8 @@ impl Route {
             | Self::Job(_)
             | Self::Stage(..)
             | Self::Sheets(_)
-            | Self::Sheet(..) => Screen::Jobs,
+            | Self::Sheet(..)
+            | Self::Scan(_) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -108,6 +112,7 @@ impl fmt::Display for Route {
             Self::Mix(Some((job, stage, number))) => write!(f, "#/mix/{job}/{stage}/{number}"),
             Self::Sheets(of) => write!(f, "#/sheets/{}", of_whom(of)),
             Self::Sheet(of, sheet) => write!(f, "#/sheets/{}/{sheet}", of_whom(of)),
+            Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -204,6 +209,8 @@ mod tests {
             Route::Mix(Some((id, "M1.12".into(), 2))),
             Route::Sheets(None),
             Route::Sheets(Some(id)),
+            Route::Scan(None),
+            Route::Scan(Some(id)),
             Route::Sheet(None, "factors".into()),
             Route::Sheet(Some(id), "piece".into()),
             Route::Shelf,
