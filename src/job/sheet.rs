@@ -8,6 +8,7 @@
 
 mod amounts;
 mod factors;
+mod fit;
 mod hold;
 mod laminate;
 mod piece;
@@ -23,7 +24,8 @@ use crate::engine::takeoff::{Quantity, Sum, SumLine, Worked};
 use crate::trade::model::{Dimension, Rules};
 use std::fmt;
 
-pub use factors::{FACTORS, factor};
+pub use factors::{FACTORS, factor, factor_field};
+pub use fit::against;
 
 /// A sheet by its name in the journal.
 pub struct Sheet {
@@ -37,7 +39,7 @@ pub struct Sheet {
 }
 
 /// All sheets, in the order in which a job needs them.
-pub const SHEETS: [Sheet; 7] = [
+pub const SHEETS: [Sheet; 8] = [
     Sheet {
         id: "piece",
         title: "Size of the piece",
@@ -49,6 +51,12 @@ pub const SHEETS: [Sheet; 7] = [
         title: "A volume found twice",
         about: "By weighing clay, water, a cast or a pattern; two ways compared.",
         work: ways::work,
+    },
+    Sheet {
+        id: "fit",
+        title: "Will they get on?",
+        about: "Rubber on its surface, cast in its mould; the test patch.",
+        work: fit::work,
     },
     Sheet {
         id: "amounts",
@@ -150,6 +158,8 @@ pub enum Item {
     Note(String),
     /// Something to look at before going on.
     Warning(String),
+    /// Something that speaks against going on at all.
+    Stop(String),
 }
 
 /// A sheet being worked out.
@@ -368,6 +378,10 @@ impl<'a> Page<'a> {
 
     fn warn(&mut self, text: impl Into<String>) {
         self.items.push(Item::Warning(text.into()));
+    }
+
+    fn stop(&mut self, text: impl Into<String>) {
+        self.items.push(Item::Stop(text.into()));
     }
 
     fn result(&mut self, text: impl Into<String>, value: Quantity, sum: &Sum) {

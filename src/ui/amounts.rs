@@ -4,6 +4,7 @@ use crate::engine::takeoff::{Quantity, SumLine};
 use crate::job::card;
 use crate::job::command;
 use crate::job::event::Id;
+use crate::job::sheet::{self, Field};
 use crate::job::stage;
 use crate::job::state::State;
 use crate::trade::amounts::{self, AmountError};
@@ -13,6 +14,7 @@ use crate::ui::overlay::use_overlays;
 use crate::ui::parts::{redraw, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
+use crate::ui::sheet::{enter as enter_field, shown_value, sum_lines};
 use crate::ui::store::use_store;
 use crate::ui::words;
 use std::collections::BTreeMap;
@@ -25,7 +27,13 @@ struct Line {
     material: String,
     main: Option<String>,
     parts: Vec<String>,
-    sum: Vec<(String, String)>,
+    sum: Vec<SumLine>,
+    /// The values of the sum in words.
+    values: String,
+    /// Measures that went in: each can be corrected where the sum is.
+    measures: Vec<&'static Measure>,
+    /// Factors that went in, as fields.
+    factors: Vec<Field>,
     missing: Vec<&'static Measure>,
     trouble: Option<String>,
     batch: bool,
@@ -34,9 +42,8 @@ struct Line {
 impl Line {
     /// Everything that it shows and that can change.
     fn key(&self) -> String {
-        let sum = self.sum.iter().map(|(_, value)| value.as_str());
         let main = self.main.as_deref().or(self.trouble.as_deref()).unwrap_or_default();
-        format!("{} {main} {} ", self.material, sum.collect::<Vec<_>>().join(" "))
+        format!("{} {main} {} ", self.material, self.values)
     }
 }
 
@@ -57,7 +64,8 @@ pub fn amount_of(
         .map(|(family, tin)| card::with_tin_ratio(family, tin.as_ref()));
     let look_up = |id: &str| {
         let start = || command::measure(at.method, id).and_then(|measure| measure.start);
-        at.job.measures.get(id).copied().or_else(start)
+        let own = || sheet::factor(state, Some(job), id);
+        at.job.measures.get(id).copied().or_else(start).or_else(own)
     };
     amounts::amount(rules, used, family.as_ref(), &look_up)
 }
@@ -88,6 +96,33 @@ pub fn Amounts(job: Id, stage: String) -> Node {
             }
         });
         ask(store, overlays, job, missing, BTreeMap::new(), then);
+    };
+    // What went into a sum, as keys: to correct it where it is read.
+    let corrections = move |measures: Vec<&'static Measure>, factors: Vec<Field>| {
+        let settings = store.settings();
+        let entered = store.state.with_untracked(|state| {
+            state.jobs.get(&job).map(|job| job.measures.clone()).unwrap_or_default()
+        });
+        let measured = measures.into_iter().map(|measure| {
+            let value = entered.get(&measure.id).copied().or(measure.start);
+            let value = value.map(|value| words::measure(&settings, measure, value));
+            view! {
+                <button class="chip" on:click=tap(move |_| enter(vec![measure]))>
+                    {measure.title.clone()} " " <b>{value}</b>
+                </button>
+            }
+        });
+        let factors = factors.into_iter().map(|field| {
+            let value = shown_value(&settings, &field);
+            let text = field.text.clone();
+            let change = move |_| enter_field(store, overlays, Some(job), field.clone());
+            view! { <button class="chip" on:click=tap(change)>{text} " " <b>{value}</b></button> }
+        });
+        let keys: Vec<Node> = measured.chain(factors).collect();
+        view! {
+            <p class="hint">"Correct what went into it:"</p>
+            <div class="row units">{keys.into_iter().collect_view()}</div>
+        }
     };
     view! {
         {shown(move || !lines().is_empty(), move || view! {
@@ -123,18 +158,8 @@ pub fn Amounts(job: Id, stage: String) -> Node {
                                                 view! {
                                                     <details>
                                                         <summary>"The sum"</summary>
-                                                        <dl class="sum">
-                                                            {line
-                                                                .sum
-                                                                .into_iter()
-                                                                .map(|(text, value)| {
-                                                                    view! {
-                                                                        <dt>{text}</dt>
-                                                                        <dd>{value}</dd>
-                                                                    }
-                                                                })
-                                                                .collect_view()}
-                                                        </dl>
+                                                        {sum_lines(store, line.sum)}
+                                                        {corrections(line.measures, line.factors)}
                                                     </details>
                                                 }
                                             })}
@@ -169,6 +194,13 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                 main: None,
                 parts: Vec::new(),
                 sum: Vec::new(),
+                values: String::new(),
+                measures: used
+                    .inputs
+                    .values()
+                    .filter_map(|id| command::measure(at.method, id))
+                    .collect(),
+                factors: Vec::new(),
                 missing: Vec::new(),
                 trouble: None,
                 batch: used.batch,
@@ -184,11 +216,10 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                         .iter()
                         .map(|(name, quantity)| format!("{name}: {}", show(quantity)))
                         .collect();
-                    line.sum = amount
-                        .sum
-                        .iter()
-                        .map(|SumLine { text, value }| (text.clone(), show(value)))
-                        .collect();
+                    line.values = amount.sum.iter().map(|line| show(&line.value)).collect();
+                    line.sum = amount.sum;
+                    let field = |id: &String| sheet::factor_field(rules, state, Some(job), id);
+                    line.factors = amount.factors.iter().filter_map(field).collect();
                 }
                 Err(error) => {
                     if let AmountError::Missing { measures } = &error {

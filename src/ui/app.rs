@@ -9,8 +9,8 @@ use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, cure, family, help, job, jobs, learned, mix, new_job, node, scan, sheet, shelf, shop,
-    stage, start_clock, tin, words,
+    bench, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, scan, sheet,
+    shelf, shop, stage, start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -84,6 +84,7 @@ fn Frame() -> Node {
     let Here(here) = expect_context();
     let screen = move || here.get().screen();
     let name = move || screen().slug();
+    let emergency = RwSignal::new(false);
     let content = move || match here.get() {
         Route::Bench => bench::BenchScreen(),
         Route::Cure(id) => view! { <cure::CureScreen id=id /> },
@@ -110,6 +111,7 @@ fn Frame() -> Node {
         })>"To the content"</a>
         <header class="head">
             <RoomLine />
+            <emergency::EmergencyKey open=emergency />
         </header>
         {shown(move || store.broken.get().is_some(), move || view! {
             <p class="card stop" role="alert">{live(move || store.broken.get())}</p>
@@ -130,6 +132,7 @@ fn Frame() -> Node {
         <Foot here=here />
         <OverlayHost />
         <RingingScreen />
+        <emergency::EmergencyCard open=emergency />
     }
 }
 

@@ -6,10 +6,12 @@ use crate::engine::quantity::Instant;
 use crate::job::command::Refusal;
 use crate::job::event::{Body, Ending, Finding, Id, Material};
 use crate::job::live::{self, LiveCure, LiveWindow, WindowState};
+use crate::job::state::CureRecord;
 use crate::trade::model::StateWord;
 use crate::ui::app::go;
 use crate::ui::bench::{BigTime, row_key};
 use crate::ui::course::{CourseCard, WhereItIs, not_before_morning};
+use crate::ui::mix::TubEmpty;
 use crate::ui::parts::{redraw, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -133,6 +135,10 @@ fn Running(cure: LiveCure) -> Node {
         )),
         Material::Tin(tin) => Some((Route::Tin(*tin).to_string(), "What this tin taught so far")),
     });
+    let tub = store.state.with_untracked(|state| {
+        let pot = |record: &&CureRecord| matches!(&*record.profile, "pot" | "mix");
+        state.cures.get(&id).filter(pot)?.batch
+    });
     let others = cure.windows.clone();
     let ended = move |how: Ending| {
         let body = Body::CureEnded { cure: id, how };
@@ -164,6 +170,7 @@ fn Running(cure: LiveCure) -> Node {
             {test.map(|test| view! { <p class="test"><b>"Test: "</b>{test}</p> })}
             <div class="stack">
                 <Answers cure=id window=window_id answers=answers />
+                {tub.map(|batch| view! { <TubEmpty batch=batch /> })}
             </div>
         </section>
         <CourseCard id=id />

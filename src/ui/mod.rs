@@ -25,6 +25,8 @@ mod course;
 #[cfg(target_arch = "wasm32")]
 mod cure;
 #[cfg(target_arch = "wasm32")]
+mod emergency;
+#[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
 mod help;
@@ -80,6 +82,8 @@ mod start_clock;
 mod store;
 #[cfg(target_arch = "wasm32")]
 mod tin;
+#[cfg(target_arch = "wasm32")]
+mod tin_mix;
 #[cfg(target_arch = "wasm32")]
 mod words;
 

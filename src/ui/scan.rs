@@ -236,8 +236,10 @@ pub fn ScanScreen(job: Option<Id>) -> Node {
             <p class="card" role="status">{live(reading)}</p>
             <button class="big quiet" on:click=tap(move |_| at.end(None))>"Stop"</button>
         })}
-        {shown(move || open.get(), move || figures::picture(at))}
-        {shown(move || open.get() && !agreed.get(), move || size(at))}
+        {shown(move || open.get() && !agreed.get(), move || view! {
+            {figures::picture(at)}
+            {size(at)}
+        })}
         {shown(move || agreed.get(), move || figures::all(at))}
         {shown(move || reading().is_none(), move || view! {
             <label class="big file">

@@ -3,6 +3,7 @@
 use crate::engine::takeoff::{Quantity, SumLine};
 use crate::job::command;
 use crate::job::event::{Body, Id};
+use crate::job::settings::Settings;
 use crate::job::sheet::{self, Ask, Field, Item, Origin, Sheet};
 use crate::trade::model::{Dimension, Measure};
 use crate::ui::overlay::{Overlays, use_overlays};
@@ -95,7 +96,7 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
         <h1>{found.title}</h1>
         <p class="hint">{found.about}</p>
         {live(move || items().into_iter().map(|item| line(at, item)).collect_view())}
-        {shown(move || !items().iter().any(is_result), || view! {
+        {shown(move || items().iter().any(is_open), || view! {
             <p class="card empty">"Enter what is open. What comes of it stands here, with its sum."</p>
         })}
         {shown(filled, move || view! {
@@ -104,8 +105,8 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
     }
 }
 
-fn is_result(item: &Item) -> bool {
-    matches!(item, Item::Result { .. })
+fn is_open(item: &Item) -> bool {
+    matches!(item, Item::Field(field) if field.value.is_none())
 }
 
 fn is_entered(item: &Item) -> bool {
@@ -129,20 +130,20 @@ fn line(at: At, item: Item) -> Node {
         Item::Heading(text) => view! { <h2>{text}</h2> },
         Item::Note(text) => view! { <p class="hint">{text}</p> },
         Item::Warning(text) => view! { <p class="card warn" role="status">{text}</p> },
+        Item::Stop(text) => view! { <p class="card stop" role="alert">{text}</p> },
         Item::Field(field) => field_line(at, field),
         Item::Result { text, value, sum } => result_line(at, text, value, sum),
     }
 }
 
 /// A value as a field shows it.
-fn shown_value(store: Store, field: &Field) -> String {
-    let settings = store.settings();
+pub fn shown_value(settings: &Settings, field: &Field) -> String {
     match (&field.ask, field.value) {
         (Ask::Choice(options), Some(at)) => {
             options.get(at as usize).map(|(_, text)| text.clone()).unwrap_or_default()
         }
         (_, None) => "enter".into(),
-        (Ask::Of(dimension), Some(value)) => words::value_of(&settings, *dimension, value),
+        (Ask::Of(dimension), Some(value)) => words::value_of(settings, *dimension, value),
         (Ask::Plain(unit), Some(value)) => format!("{} {unit}", words::number(value)),
     }
 }
@@ -159,7 +160,7 @@ fn origin(field: &Field) -> &'static str {
 
 fn field_line(at: At, field: Field) -> Node {
     let At { store, overlays, job, open, .. } = at;
-    let value = shown_value(store, &field);
+    let value = shown_value(&store.settings(), &field);
     let key = format!("{} {}", field.sheet, field.id);
     let name = field.text.clone();
     let whence = origin(&field);

@@ -9,7 +9,6 @@ use crate::engine::quantity::{
 };
 use crate::engine::takeoff::Quantity;
 use crate::engine::units::{self, DensityUnit, LengthUnit, MassUnit};
-use crate::job::batch::Tubs;
 use crate::job::card::{self, TinCard};
 use crate::job::event::{Id, Material, Place};
 use crate::job::gate::Meets;
@@ -21,11 +20,13 @@ use crate::job::temperature;
 use crate::trade::model::{Dimension, Figure, Measure, Rules, Unit};
 
 mod entry;
+mod mixing;
 
 pub use entry::{
-    read_height, read_length, read_mass, read_measure, read_minutes, read_number, read_parts,
-    read_percent, read_temperature,
+    read_density, read_height, read_length, read_mass, read_measure, read_minutes, read_number,
+    read_parts, read_percent, read_temperature,
 };
+pub use mixing::{batch, catalyst_off, mended, off, tubs, whose_rate};
 
 /// Densities are shown as every sheet states them.
 const DENSITY: DensityUnit = DensityUnit::GramPerMillilitre;
@@ -97,22 +98,14 @@ pub fn mass(settings: &Settings, value: Grams) -> String {
     units::show_mass(value, unit)
 }
 
-/// A mass rounded to the scale that weighs it.
-pub fn weighed(settings: &Settings, value: Grams, fine: bool) -> String {
-    let step = match settings.units.mass {
-        // Scales that read ounces step in hundredths and twentieths.
-        MassUnit::Ounce | MassUnit::Pound => {
-            MassUnit::Ounce.quantity(if fine { 0.01 } else { 0.05 })
-        }
-        MassUnit::Gram | MassUnit::Kilogram if fine => settings.fine_scale_step,
-        MassUnit::Gram | MassUnit::Kilogram => settings.scale_step,
-    };
-    mass(settings, crate::engine::mix::round_to_step(value, step))
-}
-
 /// A volume.
 pub fn volume(settings: &Settings, value: Millilitres) -> String {
     units::show_volume(value, settings.units.volume)
+}
+
+/// A density.
+pub fn density(value: GramsPerMillilitre) -> String {
+    units::show_density(value, DENSITY)
 }
 
 /// A level in per cent.
@@ -140,7 +133,7 @@ pub fn quantity(settings: &Settings, value: &Quantity) -> String {
         Quantity::Pressure(value) => units::show_pressure(*value),
         Quantity::Force(value) => units::show_force(*value, settings.units.mass),
         Quantity::Percent(value) => percent(*value),
-        Quantity::Density(value) => units::show_density(*value, DENSITY),
+        Quantity::Density(value) => density(*value),
         Quantity::AreaMass(value) => format!("{} g/m²", number(value.value())),
         Quantity::Factor(value) => format!("× {}", number(*value)),
     }
@@ -159,7 +152,7 @@ pub fn value_of(settings: &Settings, dimension: Dimension, value: f64) -> String
         Dimension::Area => units::show_area(SquareMetres(value), settings.units.area),
         Dimension::Volume => volume(settings, Millilitres(value)),
         Dimension::Temperature => temperature(settings, Celsius(value)),
-        Dimension::Density => units::show_density(GramsPerMillilitre(value), DENSITY),
+        Dimension::Density => density(GramsPerMillilitre(value)),
         Dimension::Percent => percent(Percent(value)),
         Dimension::Time => duration(Minutes(value)),
         Dimension::Count => number(value),
@@ -231,7 +224,7 @@ pub fn figure(settings: &Settings, of: &Figure) -> String {
         Unit::Millimetre => length(settings, Millimetres(value)),
         Unit::Metre => length(settings, Millimetres(value * 1000.0)),
         Unit::SquareMetre => units::show_area(SquareMetres(value), settings.units.area),
-        Unit::GramPerMillilitre => units::show_density(GramsPerMillilitre(value), DENSITY),
+        Unit::GramPerMillilitre => density(GramsPerMillilitre(value)),
         Unit::Litre => volume(settings, Millilitres(value * 1000.0)),
         Unit::Percent => format!("{} %", number(value)),
         Unit::Month => format!("{} months", number(value)),
@@ -509,15 +502,4 @@ pub fn height_units(settings: &Settings) -> Vec<&'static str> {
         LengthUnit::Foot => vec!["ft", "m"],
         _ => vec!["m", "ft"],
     }
-}
-
-/// How a total is split.
-pub fn tubs(settings: &Settings, tubs: &Tubs) -> String {
-    format!(
-        "Too much for one tub: {} tubs of {} can each be used up in about {} of pot life. Mix the \
-         next when the last is empty.",
-        tubs.count,
-        mass(settings, tubs.each),
-        duration(tubs.pot)
-    )
 }

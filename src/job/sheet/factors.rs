@@ -4,10 +4,10 @@
 //! An entry of a job's sheet counts for the job, one of the shop's for every
 //! job without its own.
 
-use super::{Ask, Page, number};
+use super::{Ask, Field, Item, Origin, Page, number};
 use crate::job::event::Id;
 use crate::job::state::State;
-use crate::trade::model::{Constant, Dimension, Unit};
+use crate::trade::model::{Constant, Dimension, Rules, Unit};
 
 /// The sheet's name in the journal.
 pub const FACTORS: &str = "factors";
@@ -81,12 +81,27 @@ pub(super) fn work(page: &mut Page<'_>) -> Option<()> {
 
 /// The field of one factor, whichever sheet shows it.
 pub(super) fn field(page: &mut Page<'_>, id: &str) {
-    let Some(constant) = page.rules.constant(id) else { return };
+    if let Some(field) = factor_field(page.rules, page.state, page.job, id) {
+        page.items.push(Item::Field(field));
+    }
+}
+
+/// The field by which a job (or the shop) makes a constant its own; none when
+/// the table has no such constant.
+pub fn factor_field(rules: &Rules, state: &State, job: Option<Id>, id: &str) -> Option<Field> {
+    let constant = rules.constant(id)?;
     let (ask, range) = taken(constant);
-    let sheet = std::mem::replace(&mut page.sheet, FACTORS);
-    let start = factor(page.state, None, id).unwrap_or(constant.figure.likely);
-    page.ask(id, &constant.title, ask, Some(start), range);
-    page.sheet = sheet;
+    let own = number(state, job, FACTORS, id);
+    let start = factor(state, None, id).unwrap_or(constant.figure.likely);
+    Some(Field {
+        sheet: FACTORS,
+        id: id.to_owned(),
+        text: constant.title.clone(),
+        ask,
+        value: Some(own.unwrap_or(start)),
+        origin: if own.is_some() { Origin::Entered } else { Origin::Start },
+        range,
+    })
 }
 
 /// How a constant is entered, and what is sensible: a tenth to ten times it.

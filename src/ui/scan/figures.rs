@@ -58,11 +58,11 @@ pub fn picture(at: At) -> Node {
         let scan = at.scan()?;
         let degrees = scan.look.degrees;
         let from = match degrees {
-            0 => "from the front".into(),
-            180 => "from the back".into(),
-            _ => format!("turned by {degrees}°"),
+            0 => "Seen from the front".into(),
+            180 => "Seen from the back".into(),
+            _ => format!("Turned by {degrees}°"),
         };
-        Some(format!("Seen {from}, {} up", UPS[scan.look.up].1))
+        Some(format!("{from}, {} up.", UPS[scan.look.up].1))
     };
     let hatched = move || {
         at.told.with(|(found, _)| {
@@ -76,7 +76,7 @@ pub fn picture(at: At) -> Node {
     };
     let alt = move || {
         let name = at.scan().map(|scan| scan.name).unwrap_or_default();
-        format!("{name}. {}. {}", seen().unwrap_or_default(), hatched().unwrap_or_default())
+        format!("{name}. {} {}", seen().unwrap_or_default(), hatched().unwrap_or_default())
     };
     let turn = move |right: bool| at.change(move |scan| scan.look.turn(right));
     view! {
@@ -105,6 +105,7 @@ pub fn all(at: At) -> Node {
     view! {
         {measures(at)}
         {blanket(at)}
+        {picture(at)}
         {poured(at)}
         {pulled(at)}
         {shown(move || !at.busy.get(), move || view! {
@@ -273,12 +274,16 @@ fn poured(at: At) -> Node {
             let highs = found.iter().flat_map(|found| &found.highs);
             highs
                 .map(|high| {
+                    let air = if high.pocket < high.height {
+                        format!("{} of air", length(high.pocket))
+                    } else {
+                        "the top".into()
+                    };
                     let text = format!(
-                        "{} up, {} from the left and {} from the front: {} of air",
-                        length(high.height),
+                        "{} from the left, {} from the front, {} up: {air}",
                         length(high.from_left),
                         length(high.from_front),
-                        length(high.pocket)
+                        length(high.height)
                     );
                     view! { <li>{text}</li> }
                 })
@@ -286,7 +291,7 @@ fn poured(at: At) -> Node {
         })
     };
     view! {
-        <section class="card">
+        <section class="card scan">
             <h2>"As it is poured"</h2>
             <p>"Which side of the file is up?"</p>
             {chips(at, "Up", UPS.map(|(_, name)| name), |scan| scan.look.up, |scan, up| scan.look.up = up)}
@@ -313,7 +318,7 @@ fn pulled(at: At) -> Node {
     };
     let shift = move |higher: bool| at.change(move |scan| scan.look.shift(higher));
     view! {
-        <section class="card">
+        <section class="card scan">
             <h2>"A rigid mould in two halves"</h2>
             <p>"The half beyond the parting plane is pulled"</p>
             {chips(at, "Pull", PULLS, |scan| scan.look.pull, |scan, pull| scan.look.pull = pull)}

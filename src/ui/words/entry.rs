@@ -72,6 +72,14 @@ pub fn read_mass(settings: &Settings, text: &str) -> Result<Grams, String> {
     units::read_mass(text, settings.units.mass).map_err(said)
 }
 
+/// Reads a density.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_density(text: &str) -> Result<GramsPerMillilitre, String> {
+    units::read_density(text, DENSITY).map_err(said)
+}
+
 /// Reads per cent.
 ///
 /// # Errors
