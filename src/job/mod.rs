@@ -24,6 +24,7 @@ pub mod learning;
 pub mod live;
 pub mod outlook;
 pub mod record;
+pub mod scan;
 pub mod settings;
 pub mod sheet;
 pub mod stage;

@@ -15,7 +15,7 @@ use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 
 /// The name over a sheet: its job's, or the shop.
-fn crumb(store: Store, job: Option<Id>, route: Route) -> Node {
+pub fn crumb(store: Store, job: Option<Id>, route: Route) -> Node {
     let name = move || {
         job.map_or_else(
             || "The shop".to_owned(),
@@ -38,6 +38,7 @@ pub fn SheetsScreen(job: Option<Id>) -> Node {
         {crumb(store, job, back)}
         <h1>"Take-off"</h1>
         <p>"Measure the piece, see the sum, take what comes of it into the job."</p>
+        <a class="big" href=Route::Scan(job).to_string()>"Open a scan"</a>
         <ul class="ladder">
             {sheet::SHEETS
                 .iter()
