@@ -72,6 +72,8 @@ fn bare(value: &Quantity) -> f64 {
         Quantity::Percent(percent) => percent.value(),
         Quantity::Factor(factor) => factor,
         Quantity::Count(count) => f64::from(count),
+        Quantity::Time(span) => span.value(),
+        Quantity::Money(money) => money.value(),
     }
 }
 
