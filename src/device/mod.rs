@@ -14,6 +14,7 @@ pub mod offline;
 pub mod paper;
 pub mod random;
 pub mod rescue;
+pub mod scan;
 pub mod storage;
 pub mod tabs;
 pub mod wake;

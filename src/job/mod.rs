@@ -23,6 +23,8 @@ pub mod heat;
 pub mod learning;
 pub mod live;
 pub mod outlook;
+pub mod record;
+pub mod scan;
 pub mod settings;
 pub mod sheet;
 pub mod stage;

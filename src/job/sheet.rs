@@ -104,6 +104,8 @@ pub enum Ask {
     Plain(&'static str),
     /// One of these, by its word in the journal and on the screen.
     Choice(Vec<(String, String)>),
+    /// A few words, which stand here; empty while there are none.
+    Text(String),
 }
 
 /// Where a field's value comes from.
@@ -366,6 +368,15 @@ impl<'a> Page<'a> {
         let at = chosen.unwrap_or(0);
         self.put(id, text, Ask::Choice(options), (Some(at as f64), origin), (0.0, 0.0));
         at
+    }
+
+    /// A few words.
+    fn text(&mut self, id: &str, text: &str) -> Option<String> {
+        let words = entry(self.state, self.job, self.sheet, id).map(str::to_owned);
+        let origin = if words.is_some() { Origin::Entered } else { Origin::Open };
+        let ask = Ask::Text(words.clone().unwrap_or_default());
+        self.put(id, text, ask, (words.as_ref().map(|_| 0.0), origin), (0.0, 0.0));
+        words
     }
 
     fn heading(&mut self, text: impl Into<String>) {

@@ -9,8 +9,8 @@ use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, sheet,
-    shelf, shop, stage, start_clock, tin, words,
+    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, scan,
+    sheet, shelf, shop, stage, start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -98,6 +98,7 @@ fn Frame() -> Node {
         Route::Sheets(job) => view! { <sheet::SheetsScreen job=job /> },
         Route::Sheet(job, id) => view! { <sheet::SheetScreen job=job id=id /> },
         Route::Buying(job) => view! { <buying::BuyingScreen job=job /> },
+        Route::Scan(job) => view! { <scan::ScanScreen job=job /> },
         Route::Shelf => shelf::ShelfScreen(),
         Route::Family(id) => view! { <family::FamilyScreen id=id /> },
         Route::Tin(id) => view! { <learned::TinScreen id=id /> },

@@ -63,6 +63,8 @@ mod readings;
 #[cfg(target_arch = "wasm32")]
 mod ringing;
 #[cfg(target_arch = "wasm32")]
+mod scan;
+#[cfg(target_arch = "wasm32")]
 mod shapes;
 #[cfg(target_arch = "wasm32")]
 mod sheet;

@@ -32,6 +32,8 @@ pub enum Route {
     Sheet(Option<Id>, String),
     /// What to buy for all open jobs, or for one of them.
     Buying(Option<Id>),
+    /// A scan for a job, or for the shop.
+    Scan(Option<Id>),
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -70,6 +72,7 @@ impl Route {
             ["sheets", of, sheet] => job_or_shop(of).map(|of| Self::Sheet(of, (*sheet).to_owned())),
             ["buying"] => Some(Self::Buying(None)),
             ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
+            ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -91,7 +94,8 @@ impl Route {
             | Self::Stage(..)
             | Self::Sheets(_)
             | Self::Sheet(..)
-            | Self::Buying(_) => Screen::Jobs,
+            | Self::Buying(_)
+            | Self::Scan(_) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -115,6 +119,7 @@ impl fmt::Display for Route {
             Self::Sheet(of, sheet) => write!(f, "#/sheets/{}/{sheet}", of_whom(of)),
             Self::Buying(None) => write!(f, "#/buying"),
             Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
+            Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -211,6 +216,8 @@ mod tests {
             Route::Mix(Some((id, "M1.12".into(), 2))),
             Route::Sheets(None),
             Route::Sheets(Some(id)),
+            Route::Scan(None),
+            Route::Scan(Some(id)),
             Route::Sheet(None, "factors".into()),
             Route::Sheet(Some(id), "piece".into()),
             Route::Buying(None),
