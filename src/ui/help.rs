@@ -3,7 +3,7 @@
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 
-const CHAPTERS: [(&str, &[&str]); 8] = [
+const CHAPTERS: [(&str, &[&str]); 9] = [
     (
         "First",
         &[
@@ -34,6 +34,14 @@ const CHAPTERS: [(&str, &[&str]); 8] = [
             "A line marked Must is ticked, or waived with a reason that stays on the record.",
             "A stage that waits says for what. Overrule it with a reason if you know better.",
             "Everything can be undone. Nothing is shown as done before it is safely stored.",
+        ],
+    ),
+    (
+        "Scan",
+        &[
+            "Under Take-off: open the file of a scanning app, say how large the piece really is, keep the figures with the job.",
+            "Tap until the picture stands as you pour it. Then it says where air stays and what locks a rigid mould.",
+            "A scan with holes or noise gives estimates. Check them at the piece.",
         ],
     ),
     (
