@@ -71,7 +71,11 @@ fn bare(value: &Quantity) -> f64 {
         Quantity::Force(force) => force.value(),
         Quantity::Percent(percent) => percent.value(),
         Quantity::Factor(factor) => factor,
+        Quantity::Time(time) => time.value(),
+        Quantity::Money(money) => money.value(),
         Quantity::Count(count) => f64::from(count),
+        Quantity::Time(span) => span.value(),
+        Quantity::Money(money) => money.value(),
     }
 }
 
@@ -321,8 +325,8 @@ fn tubs_outlive_their_pour_and_join_or_a_line_is_foretold() {
         ("gap", "10"),
     ];
     shop.fill("pour", &pour);
-    near(shop.result("pour", "Minutes to pour one"), 5.0, 0.0);
-    near(shop.result("pour", "Minutes in all, mixing too"), 25.0, 0.0);
+    near(shop.result("pour", "To pour one"), 5.0, 0.0);
+    near(shop.result("pour", "In all, mixing too"), 25.0, 0.0);
     assert!(!shop.warned("pour", "Cold joint"));
     shop.fill("pour", &[("gap", "15")]);
     assert!(shop.warned("pour", "Cold joint"));

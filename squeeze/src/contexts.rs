@@ -5,7 +5,7 @@ use alloc::vec::Vec;
 use crate::walk::{Field, Walk, stir};
 
 /// How many contexts there are.
-pub const CONTEXTS: usize = 11;
+pub const CONTEXTS: usize = 9;
 
 /// All bytes so far, and what they mean.
 pub struct Past {
@@ -49,17 +49,6 @@ impl Past {
     }
 }
 
-/// A sixteen-bit context for the last correction.
-#[inline]
-pub fn late(past: &Past, bits: usize) -> usize {
-    let near = if past.walk.in_code() {
-        stir(past.walk.part, past.walk.codes as u32 & 0xffff)
-    } else {
-        past.recent as u32 & 0xffff
-    };
-    (stir(near, bits as u32) >> 13 & 0xfff) as usize
-}
-
 /// One hash for each context.
 pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
     let walk = &past.walk;
@@ -68,18 +57,16 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
     let low = past.recent as u32;
     let high = (past.recent >> 32) as u32;
     let expected = expected.map_or(0, |byte| u32::from(byte) + 1);
-    let [first, second, third, fourth, fifth, sixth] = if walk.in_code() {
+    let [first, second, third, fourth, fifth] = if walk.in_code() {
         let part = stir(walk.part, step);
         let codes = walk.codes;
         let own = walk.values[walk.field() as usize] & 0xff;
-        let locals = walk.values[Field::Local as usize] & 0xffff;
         [
             stir(part, codes as u32 & 0xffff),
             stir(part, codes as u32 & 0xff_ffff),
             stir(part, codes as u32),
             stir(stir(part, codes as u32), (codes >> 32) as u32 & 0xffff),
             stir(stir(part, own), codes as u32 & 0xff00),
-            stir(part, locals),
         ]
     } else {
         [
@@ -88,12 +75,10 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
             low & 0xffff_0000,
             low & 0xf0f0_f0ff,
             last(3),
-            stir(walk.inside() & 3, low & 0xff00),
         ]
     };
     let mut hashes = [
         stir(step, 0),
-        stir(step, last(1)),
         stir(step, last(2)),
         low,
         stir(expected, stir(step, last(1))),
@@ -102,7 +87,6 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
         third,
         fourth,
         fifth,
-        sixth,
     ];
     for (context, hash) in hashes.iter_mut().enumerate() {
         *hash = stir(*hash, context as u32 + 1);

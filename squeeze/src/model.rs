@@ -25,7 +25,7 @@ const BUCKETS: usize = 1 << 20;
 /// Opinions: one for each context, one for each of the matches, and a constant.
 pub const INPUTS: usize = CONTEXTS + MATCHES + 1;
 /// How many kinds of matches are looked for.
-const MATCHES: usize = 2;
+const MATCHES: usize = 1;
 /// How many sets of weights are at work at once.
 pub const SETS: usize = 3;
 /// The steepest that a map of histories still learns: 1/n.
@@ -52,7 +52,7 @@ pub struct Model {
     past: Past,
     matches: [Matches; MATCHES],
     mixer: Mixer,
-    refiners: [Refiner; 2],
+    refiners: [Refiner; 1],
     /// The bits of the byte so far, after a leading one.
     bits: usize,
     /// The bits of the half byte so far, after a leading one.
@@ -71,9 +71,9 @@ impl Model {
             hashes: [0; CONTEXTS],
             maps: filled([HALF; 256]),
             past: Past::new(),
-            matches: [Matches::new(5), Matches::new(12)],
+            matches: [Matches::new(6)],
             mixer: Mixer::new([FIELDS * 8, 256 * 3, 2048]),
-            refiners: [Refiner::new(), Refiner::new()],
+            refiners: [Refiner::new()],
             bits: 1,
             node: 1,
         };
@@ -106,8 +106,7 @@ impl Model {
         let mixed =
             self.mixer.mix([step, self.bits * 3 + expected, (best * 32 + known) * 8 + depth]);
         let near = self.refiners[0].refine(mixed, step << 8 | self.bits);
-        let far = self.refiners[1].refine(mixed, contexts::late(&self.past, self.bits));
-        let chance = (2 * squash(mixed) + near + far) >> 2;
+        let chance = (squash(mixed) + near) >> 1;
         chance.clamp(16, 65_520) as u32
     }
 
@@ -150,7 +149,7 @@ impl Model {
     fn start_byte(&mut self) {
         self.bits = 1;
         self.node = 1;
-        let expected = self.matches[1].expected_byte().or(self.matches[0].expected_byte());
+        let expected = self.matches[0].expected_byte();
         self.hashes = contexts::hashes(&self.past, expected);
         self.find_buckets(0);
     }

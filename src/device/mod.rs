@@ -11,6 +11,7 @@ pub mod files;
 pub mod look;
 pub mod notice;
 pub mod offline;
+pub mod paper;
 pub mod random;
 pub mod rescue;
 pub mod scan;

@@ -15,6 +15,8 @@ mod app;
 #[cfg(target_arch = "wasm32")]
 mod bench;
 #[cfg(target_arch = "wasm32")]
+mod buying;
+#[cfg(target_arch = "wasm32")]
 mod catalyst;
 #[cfg(target_arch = "wasm32")]
 mod cautions;
@@ -78,6 +80,8 @@ mod stage_gate;
 mod stage_start;
 #[cfg(target_arch = "wasm32")]
 mod start_clock;
+#[cfg(target_arch = "wasm32")]
+mod stock;
 #[cfg(target_arch = "wasm32")]
 mod store;
 #[cfg(target_arch = "wasm32")]

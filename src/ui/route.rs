@@ -30,6 +30,8 @@ pub enum Route {
     Sheets(Option<Id>),
     /// One sheet of a job, or of the shop.
     Sheet(Option<Id>, String),
+    /// What to buy for all open jobs, or for one of them.
+    Buying(Option<Id>),
     /// A scan for a job, or for the shop.
     Scan(Option<Id>),
     /// Families and tins.
@@ -68,6 +70,8 @@ impl Route {
             },
             ["sheets", of] => job_or_shop(of).map(Self::Sheets),
             ["sheets", of, sheet] => job_or_shop(of).map(|of| Self::Sheet(of, (*sheet).to_owned())),
+            ["buying"] => Some(Self::Buying(None)),
+            ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
             ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
@@ -90,6 +94,7 @@ impl Route {
             | Self::Stage(..)
             | Self::Sheets(_)
             | Self::Sheet(..)
+            | Self::Buying(_)
             | Self::Scan(_) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
@@ -112,6 +117,8 @@ impl fmt::Display for Route {
             Self::Mix(Some((job, stage, number))) => write!(f, "#/mix/{job}/{stage}/{number}"),
             Self::Sheets(of) => write!(f, "#/sheets/{}", of_whom(of)),
             Self::Sheet(of, sheet) => write!(f, "#/sheets/{}/{sheet}", of_whom(of)),
+            Self::Buying(None) => write!(f, "#/buying"),
+            Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
             Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
@@ -213,6 +220,8 @@ mod tests {
             Route::Scan(Some(id)),
             Route::Sheet(None, "factors".into()),
             Route::Sheet(Some(id), "piece".into()),
+            Route::Buying(None),
+            Route::Buying(Some(id)),
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

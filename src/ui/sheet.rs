@@ -1,12 +1,13 @@
 //! Sheets: what was measured, what comes of it, and how, line by line.
 
+use crate::device::paper;
 use crate::engine::takeoff::{Quantity, SumLine};
 use crate::job::command;
 use crate::job::event::{Body, Id};
 use crate::job::settings::Settings;
 use crate::job::sheet::{self, Ask, Field, Item, Origin, Sheet};
 use crate::trade::model::{Dimension, Measure};
-use crate::ui::overlay::{Overlays, use_overlays};
+use crate::ui::overlay::{Overlays, Why, use_overlays};
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, shown, tap};
 use crate::ui::prelude::*;
@@ -99,6 +100,7 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
         {shown(move || items().iter().any(is_open), || view! {
             <p class="card empty">"Enter what is open. What comes of it stands here, with its sum."</p>
         })}
+        <button class="big quiet" on:click=tap(|_| paper::print())>"Print"</button>
         {shown(filled, move || view! {
             <button class="big quiet" on:click=tap(clear)>"Clear this sheet"</button>
         })}
@@ -106,7 +108,7 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
 }
 
 fn is_open(item: &Item) -> bool {
-    matches!(item, Item::Field(field) if field.value.is_none())
+    matches!(item, Item::Field(field) if field.value.is_none() && !matches!(field.ask, Ask::Text(_)))
 }
 
 fn is_entered(item: &Item) -> bool {
@@ -139,6 +141,8 @@ fn line(at: At, item: Item) -> Node {
 /// A value as a field shows it.
 pub fn shown_value(settings: &Settings, field: &Field) -> String {
     match (&field.ask, field.value) {
+        (Ask::Text(words), Some(_)) => words.clone(),
+        (Ask::Text(_), None) => "write".into(),
         (Ask::Choice(options), Some(at)) => {
             options.get(at as usize).map(|(_, text)| text.clone()).unwrap_or_default()
         }
@@ -218,6 +222,22 @@ fn field_line(at: At, field: Field) -> Node {
 
 /// Opens the pad for a field.
 pub fn enter(store: Store, overlays: Overlays, job: Option<Id>, field: Field) {
+    if let Ask::Text(words) = &field.ask {
+        overlays.why.set(Some(Why {
+            title: field.text.clone(),
+            text: words.clone(),
+            offers: Vec::new(),
+            words: ["In your words", "Write it down"],
+            done: Callback::new(move |entry: String| {
+                store.append(
+                    vec![sheet::fill(job, &field, Some(entry))],
+                    "Written down".into(),
+                    || {},
+                );
+            }),
+        }));
+        return;
+    }
     let settings = store.state.with_untracked(|state| state.settings.clone());
     let (start, units) = match &field.ask {
         Ask::Of(dimension) => (
@@ -237,7 +257,7 @@ pub fn enter(store: Store, overlays: Overlays, job: Option<Id>, field: Field) {
             }
         }
         Ask::Plain(unit) => (*unit).to_owned(),
-        Ask::Choice(_) => String::new(),
+        Ask::Choice(_) | Ask::Text(_) => String::new(),
     };
     let title = field.text.clone();
     let done = Callback::new(move |entry: String| {
