@@ -3,7 +3,7 @@
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 
-const CHAPTERS: [(&str, &[&str]); 8] = [
+const CHAPTERS: [(&str, &[&str]); 9] = [
     (
         "First",
         &[
@@ -36,6 +36,14 @@ const CHAPTERS: [(&str, &[&str]); 8] = [
             "Buying list: what the stages to come need, what the Shelf holds of it, full tins to buy, what they and a cast cost. It prints with every sum open.",
             "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
             "Everything can be undone. Nothing is shown as done before it is safely stored.",
+        ],
+    ),
+    (
+        "Scan",
+        &[
+            "Under Take-off: open the file of a scanning app, say how large the piece really is, keep the figures with the job.",
+            "Tap until the picture stands as you pour it. Then it says where air stays and what locks a rigid mould.",
+            "A scan with holes or noise gives estimates. Check them at the piece.",
         ],
     ),
     (
