@@ -8,7 +8,7 @@ mod key;
 mod note;
 mod weighing;
 
-pub use batches::{Batches, TubEmpty};
+pub use batches::Batches;
 pub use key::MassKey;
 
 use crate::engine::quantity::{Grams, Instant, Percent};
