@@ -11,7 +11,7 @@ use crate::engine::kinetics::{CatalystLaw, CatalystRange, MassLaw, TemperatureLa
 use crate::engine::learning::Conditions;
 use crate::engine::mix::{ByVolume, Densities, MixError, by_weight};
 use crate::engine::quantity::{
-    Celsius, Grams, GramsPerMillilitre, Instant, Kelvins, Minutes, Percent, Span,
+    Celsius, Grams, GramsPerMillilitre, Instant, Kelvins, Minutes, Money, Percent, Span,
 };
 use crate::trade::model::{self, Family, Figure, Mixing, Profile, Rules, Status, Unit};
 use serde::{Deserialize, Serialize};
@@ -103,7 +103,7 @@ pub struct Stock {
     pub left: Option<Grams>,
     /// Price of a full tin, in the shop's own money.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub price: Option<f64>,
+    pub price: Option<Money>,
 }
 
 /// Where a number comes from. Shown beside every computed time.

@@ -8,6 +8,7 @@
 
 mod amounts;
 mod factors;
+mod fit;
 mod hold;
 mod laminate;
 mod piece;
@@ -23,7 +24,8 @@ use crate::engine::takeoff::{Quantity, Sum, SumLine, Worked};
 use crate::trade::model::{Dimension, Rules};
 use std::fmt;
 
-pub use factors::{FACTORS, factor, factor_field};
+pub use factors::{FACTORS, factor, factor_field, is_waste};
+pub use fit::against;
 
 /// A sheet by its name in the journal.
 pub struct Sheet {
@@ -37,7 +39,7 @@ pub struct Sheet {
 }
 
 /// All sheets, in the order in which a job needs them.
-pub const SHEETS: [Sheet; 7] = [
+pub const SHEETS: [Sheet; 8] = [
     Sheet {
         id: "piece",
         title: "Size of the piece",
@@ -49,6 +51,12 @@ pub const SHEETS: [Sheet; 7] = [
         title: "A volume found twice",
         about: "By weighing clay, water, a cast or a pattern; two ways compared.",
         work: ways::work,
+    },
+    Sheet {
+        id: "fit",
+        title: "Will they get on?",
+        about: "Rubber on its surface, cast in its mould; the test patch.",
+        work: fit::work,
     },
     Sheet {
         id: "amounts",
@@ -96,6 +104,8 @@ pub enum Ask {
     Plain(&'static str),
     /// One of these, by its word in the journal and on the screen.
     Choice(Vec<(String, String)>),
+    /// A few words, which stand here; empty while there are none.
+    Text(String),
 }
 
 /// Where a field's value comes from.
@@ -150,6 +160,8 @@ pub enum Item {
     Note(String),
     /// Something to look at before going on.
     Warning(String),
+    /// Something that speaks against going on at all.
+    Stop(String),
 }
 
 /// A sheet being worked out.
@@ -358,6 +370,15 @@ impl<'a> Page<'a> {
         at
     }
 
+    /// A few words.
+    fn text(&mut self, id: &str, text: &str) -> Option<String> {
+        let words = entry(self.state, self.job, self.sheet, id).map(str::to_owned);
+        let origin = if words.is_some() { Origin::Entered } else { Origin::Open };
+        let ask = Ask::Text(words.clone().unwrap_or_default());
+        self.put(id, text, ask, (words.as_ref().map(|_| 0.0), origin), (0.0, 0.0));
+        words
+    }
+
     fn heading(&mut self, text: impl Into<String>) {
         self.items.push(Item::Heading(text.into()));
     }
@@ -368,6 +389,10 @@ impl<'a> Page<'a> {
 
     fn warn(&mut self, text: impl Into<String>) {
         self.items.push(Item::Warning(text.into()));
+    }
+
+    fn stop(&mut self, text: impl Into<String>) {
+        self.items.push(Item::Stop(text.into()));
     }
 
     fn result(&mut self, text: impl Into<String>, value: Quantity, sum: &Sum) {
@@ -390,6 +415,16 @@ impl<'a> Page<'a> {
     fn constant(&self, id: &str) -> f64 {
         let own = factor(self.state, self.job, id);
         own.or_else(|| Some(self.rules.constant(id)?.figure.likely)).unwrap_or_default()
+    }
+
+    /// Grams a minute of a family: the slow end of what the log shows of this
+    /// shop's hands, else the table's or the shop's own constant.
+    fn use_rate(&self, family: &str, constant: &str) -> f64 {
+        let learned = self.rules.family(family).and_then(|family| {
+            let rate = super::batch::rate(self.rules, self.state, family)?;
+            rate.own.map(|_| rate.span.low.value())
+        });
+        learned.unwrap_or_else(|| self.constant(constant) * 1000.0)
     }
 
     /// Its waste as per cent, whether written as "15 %" or as the factor 1.15.

@@ -1,21 +1,22 @@
 //! Amounts of a stage with their sums, and the values that they need.
 
 use crate::engine::takeoff::{Quantity, SumLine};
-use crate::job::card;
+use crate::job::amount::of_stage as amount_of;
 use crate::job::command;
 use crate::job::event::Id;
 use crate::job::sheet::{self, Field};
 use crate::job::stage;
 use crate::job::state::State;
-use crate::trade::amounts::{self, AmountError};
-use crate::trade::model::{MaterialUse, Measure, Rules};
-use crate::ui::checks::ask;
-use crate::ui::overlay::use_overlays;
+use crate::job::used;
+use crate::trade::amounts::AmountError;
+use crate::trade::model::{Measure, Rules};
+use crate::ui::checks::{ask, with_stage};
+use crate::ui::overlay::{Overlays, use_overlays};
 use crate::ui::parts::{redraw, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::sheet::{enter as enter_field, shown_value, sum_lines};
-use crate::ui::store::use_store;
+use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 use std::collections::BTreeMap;
 
@@ -47,27 +48,25 @@ impl Line {
     }
 }
 
-/// The amount of one material of a stage as its job stands.
-pub fn amount_of(
-    rules: &'static Rules,
-    state: &State,
+/// Asks for measures of a job, and enters them at one of its stages.
+pub fn enter_measures(
+    store: Store,
+    overlays: Overlays,
     job: Id,
-    stage: &str,
-    used: &MaterialUse,
-) -> Result<amounts::Amount, AmountError> {
-    let Ok(at) = command::at(rules, state, job, stage) else {
-        return Err(AmountError::UnknownRule(stage.to_owned()));
-    };
-    let material = stage::material(at.method, at.job, used.role.as_deref(), used.family.as_deref());
-    let family = material
-        .and_then(|material| card::resolve(rules, state, &material).ok())
-        .map(|(family, tin)| card::with_tin_ratio(family, tin.as_ref()));
-    let look_up = |id: &str| {
-        let start = || command::measure(at.method, id).and_then(|measure| measure.start);
-        let own = || sheet::factor(state, Some(job), id);
-        at.job.measures.get(id).copied().or_else(start).or_else(own)
-    };
-    amounts::amount(rules, used, family.as_ref(), &look_up)
+    stage: String,
+    measures: Vec<&'static Measure>,
+) {
+    let then = Callback::new(move |values: BTreeMap<String, f64>| {
+        let bodies = with_stage(store, job, &stage, |at| {
+            let entered = values.iter().map(|(id, value)| command::enter(at, id, *value));
+            entered.collect::<Result<Vec<_>, _>>()
+        });
+        match bodies.and_then(|bodies| bodies) {
+            Ok(bodies) => store.append(bodies, "Entered".into(), || {}),
+            Err(refusal) => store.refuse(refusal.to_string()),
+        }
+    });
+    ask(store, overlays, job, measures, BTreeMap::new(), then);
 }
 
 /// The amounts of a stage.
@@ -82,20 +81,7 @@ pub fn Amounts(job: Id, stage: String) -> Node {
     };
     let key = move || lines().iter().map(Line::key).collect::<String>();
     let enter = move |missing: Vec<&'static Measure>| {
-        let then = Callback::new(move |values: BTreeMap<String, f64>| {
-            let id = stage_id.get_value();
-            let bodies = crate::ui::checks::with_stage(store, job, &id, |at| {
-                values
-                    .iter()
-                    .map(|(measure, value)| command::enter(at, measure, *value))
-                    .collect::<Result<Vec<_>, _>>()
-            });
-            match bodies.and_then(|bodies| bodies) {
-                Ok(bodies) => store.append(bodies, "Entered".into(), || {}),
-                Err(refusal) => store.refuse(refusal.to_string()),
-            }
-        });
-        ask(store, overlays, job, missing, BTreeMap::new(), then);
+        enter_measures(store, overlays, job, stage_id.get_value(), missing);
     };
     // What went into a sum, as keys: to correct it where it is read.
     let corrections = move |measures: Vec<&'static Measure>, factors: Vec<Field>| {
@@ -217,6 +203,11 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                         .map(|(name, quantity)| format!("{name}: {}", show(quantity)))
                         .collect();
                     line.values = amount.sum.iter().map(|line| show(&line.value)).collect();
+                    if let Some(used) = used::of_stage(rules, state, &at, used) {
+                        let words = words::used(settings, &used);
+                        line.values.push_str(&words);
+                        line.parts.push(words);
+                    }
                     line.sum = amount.sum;
                     let field = |id: &String| sheet::factor_field(rules, state, Some(job), id);
                     line.factors = amount.factors.iter().filter_map(field).collect();

@@ -33,6 +33,8 @@ const CHAPTERS: [(&str, &[&str]); 8] = [
             "A job leads through its stages. One stage at a time: cautions, how, amounts, lines to tick, clocks.",
             "A line marked Must is ticked, or waived with a reason that stays on the record.",
             "A stage that waits says for what. Overrule it with a reason if you know better.",
+            "Buying list: what the stages to come need, what the Shelf holds of it, full tins to buy, what they and a cast cost. It prints with every sum open.",
+            "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
             "Everything can be undone. Nothing is shown as done before it is safely stored.",
         ],
     ),

@@ -45,6 +45,7 @@ pub fn JobScreen(id: Id) -> Node {
             })}
             <Ladder id=id />
             <a class="big" href=Route::Sheets(Some(id)).to_string()>"Take-off: sizes, amounts, lay-up, bolts"</a>
+            <a class="big" href=Route::Buying(Some(id)).to_string()>"Buying list"</a>
             <SameAgain id=id />
             <Materials id=id />
             <Discard id=id />

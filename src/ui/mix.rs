@@ -13,6 +13,7 @@ pub use key::MassKey;
 
 use crate::engine::quantity::{Grams, Instant, Percent};
 use crate::engine::takeoff::Quantity;
+use crate::job::amount::of_stage as amount_of;
 use crate::job::batch::{self, Extra, Outcome, Plan, Tubs, Weighing};
 use crate::job::card::{self, Card};
 use crate::job::command;
@@ -20,7 +21,6 @@ use crate::job::event::{Id, Material};
 use crate::job::stage;
 use crate::job::temperature;
 use crate::trade::model::{Driver, Family, Mixing};
-use crate::ui::amounts::amount_of;
 use crate::ui::catalyst::CatalystStep;
 use crate::ui::cautions::Cautions;
 use crate::ui::mass::MassCard;

@@ -15,6 +15,8 @@ mod app;
 #[cfg(target_arch = "wasm32")]
 mod bench;
 #[cfg(target_arch = "wasm32")]
+mod buying;
+#[cfg(target_arch = "wasm32")]
 mod catalyst;
 #[cfg(target_arch = "wasm32")]
 mod cautions;
@@ -24,6 +26,8 @@ mod checks;
 mod course;
 #[cfg(target_arch = "wasm32")]
 mod cure;
+#[cfg(target_arch = "wasm32")]
+mod emergency;
 #[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
@@ -59,6 +63,8 @@ mod readings;
 #[cfg(target_arch = "wasm32")]
 mod ringing;
 #[cfg(target_arch = "wasm32")]
+mod scan;
+#[cfg(target_arch = "wasm32")]
 mod shapes;
 #[cfg(target_arch = "wasm32")]
 mod sheet;
@@ -74,6 +80,8 @@ mod stage_gate;
 mod stage_start;
 #[cfg(target_arch = "wasm32")]
 mod start_clock;
+#[cfg(target_arch = "wasm32")]
+mod stock;
 #[cfg(target_arch = "wasm32")]
 mod store;
 #[cfg(target_arch = "wasm32")]

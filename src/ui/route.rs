@@ -30,6 +30,10 @@ pub enum Route {
     Sheets(Option<Id>),
     /// One sheet of a job, or of the shop.
     Sheet(Option<Id>, String),
+    /// What to buy for all open jobs, or for one of them.
+    Buying(Option<Id>),
+    /// A scan for a job, or for the shop.
+    Scan(Option<Id>),
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -66,6 +70,9 @@ impl Route {
             },
             ["sheets", of] => job_or_shop(of).map(Self::Sheets),
             ["sheets", of, sheet] => job_or_shop(of).map(|of| Self::Sheet(of, (*sheet).to_owned())),
+            ["buying"] => Some(Self::Buying(None)),
+            ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
+            ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -86,7 +93,9 @@ impl Route {
             | Self::Job(_)
             | Self::Stage(..)
             | Self::Sheets(_)
-            | Self::Sheet(..) => Screen::Jobs,
+            | Self::Sheet(..)
+            | Self::Buying(_)
+            | Self::Scan(_) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -108,6 +117,9 @@ impl fmt::Display for Route {
             Self::Mix(Some((job, stage, number))) => write!(f, "#/mix/{job}/{stage}/{number}"),
             Self::Sheets(of) => write!(f, "#/sheets/{}", of_whom(of)),
             Self::Sheet(of, sheet) => write!(f, "#/sheets/{}/{sheet}", of_whom(of)),
+            Self::Buying(None) => write!(f, "#/buying"),
+            Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
+            Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -204,8 +216,12 @@ mod tests {
             Route::Mix(Some((id, "M1.12".into(), 2))),
             Route::Sheets(None),
             Route::Sheets(Some(id)),
+            Route::Scan(None),
+            Route::Scan(Some(id)),
             Route::Sheet(None, "factors".into()),
             Route::Sheet(Some(id), "piece".into()),
+            Route::Buying(None),
+            Route::Buying(Some(id)),
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

@@ -1,12 +1,13 @@
 //! Sheets: what was measured, what comes of it, and how, line by line.
 
+use crate::device::paper;
 use crate::engine::takeoff::{Quantity, SumLine};
 use crate::job::command;
 use crate::job::event::{Body, Id};
 use crate::job::settings::Settings;
 use crate::job::sheet::{self, Ask, Field, Item, Origin, Sheet};
 use crate::trade::model::{Dimension, Measure};
-use crate::ui::overlay::{Overlays, use_overlays};
+use crate::ui::overlay::{Overlays, Why, use_overlays};
 use crate::ui::pad::Pad;
 use crate::ui::parts::{live, shown, tap};
 use crate::ui::prelude::*;
@@ -15,7 +16,7 @@ use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 
 /// The name over a sheet: its job's, or the shop.
-fn crumb(store: Store, job: Option<Id>, route: Route) -> Node {
+pub fn crumb(store: Store, job: Option<Id>, route: Route) -> Node {
     let name = move || {
         job.map_or_else(
             || "The shop".to_owned(),
@@ -38,6 +39,7 @@ pub fn SheetsScreen(job: Option<Id>) -> Node {
         {crumb(store, job, back)}
         <h1>"Take-off"</h1>
         <p>"Measure the piece, see the sum, take what comes of it into the job."</p>
+        <a class="big" href=Route::Scan(job).to_string()>"Open a scan"</a>
         <ul class="ladder">
             {sheet::SHEETS
                 .iter()
@@ -95,17 +97,18 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
         <h1>{found.title}</h1>
         <p class="hint">{found.about}</p>
         {live(move || items().into_iter().map(|item| line(at, item)).collect_view())}
-        {shown(move || !items().iter().any(is_result), || view! {
+        {shown(move || items().iter().any(is_open), || view! {
             <p class="card empty">"Enter what is open. What comes of it stands here, with its sum."</p>
         })}
+        <button class="big quiet" on:click=tap(|_| paper::print())>"Print"</button>
         {shown(filled, move || view! {
             <button class="big quiet" on:click=tap(clear)>"Clear this sheet"</button>
         })}
     }
 }
 
-fn is_result(item: &Item) -> bool {
-    matches!(item, Item::Result { .. })
+fn is_open(item: &Item) -> bool {
+    matches!(item, Item::Field(field) if field.value.is_none() && !matches!(field.ask, Ask::Text(_)))
 }
 
 fn is_entered(item: &Item) -> bool {
@@ -129,6 +132,7 @@ fn line(at: At, item: Item) -> Node {
         Item::Heading(text) => view! { <h2>{text}</h2> },
         Item::Note(text) => view! { <p class="hint">{text}</p> },
         Item::Warning(text) => view! { <p class="card warn" role="status">{text}</p> },
+        Item::Stop(text) => view! { <p class="card stop" role="alert">{text}</p> },
         Item::Field(field) => field_line(at, field),
         Item::Result { text, value, sum } => result_line(at, text, value, sum),
     }
@@ -137,6 +141,8 @@ fn line(at: At, item: Item) -> Node {
 /// A value as a field shows it.
 pub fn shown_value(settings: &Settings, field: &Field) -> String {
     match (&field.ask, field.value) {
+        (Ask::Text(words), Some(_)) => words.clone(),
+        (Ask::Text(_), None) => "write".into(),
         (Ask::Choice(options), Some(at)) => {
             options.get(at as usize).map(|(_, text)| text.clone()).unwrap_or_default()
         }
@@ -216,6 +222,22 @@ fn field_line(at: At, field: Field) -> Node {
 
 /// Opens the pad for a field.
 pub fn enter(store: Store, overlays: Overlays, job: Option<Id>, field: Field) {
+    if let Ask::Text(words) = &field.ask {
+        overlays.why.set(Some(Why {
+            title: field.text.clone(),
+            text: words.clone(),
+            offers: Vec::new(),
+            words: ["In your words", "Write it down"],
+            done: Callback::new(move |entry: String| {
+                store.append(
+                    vec![sheet::fill(job, &field, Some(entry))],
+                    "Written down".into(),
+                    || {},
+                );
+            }),
+        }));
+        return;
+    }
     let settings = store.state.with_untracked(|state| state.settings.clone());
     let (start, units) = match &field.ask {
         Ask::Of(dimension) => (
@@ -235,7 +257,7 @@ pub fn enter(store: Store, overlays: Overlays, job: Option<Id>, field: Field) {
             }
         }
         Ask::Plain(unit) => (*unit).to_owned(),
-        Ask::Choice(_) => String::new(),
+        Ask::Choice(_) | Ask::Text(_) => String::new(),
     };
     let title = field.text.clone();
     let done = Callback::new(move |entry: String| {

@@ -7,6 +7,7 @@ use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, Volu
 use crate::job::command;
 use crate::job::event::Body;
 use crate::job::settings::{Scheme, Settings};
+use crate::ui::emergency::EmergencySettings;
 use crate::ui::mix::MassKey;
 use crate::ui::outlook::Places;
 use crate::ui::overlay::use_overlays;
@@ -38,6 +39,7 @@ pub fn ShopScreen() -> Node {
         <UnitSettings />
         <Scales />
         <Altitude />
+        <EmergencySettings />
         <LookSettings />
         <Backup />
         <AppState />

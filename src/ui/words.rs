@@ -17,14 +17,15 @@ use crate::job::outlook::Stated;
 use crate::job::settings::Settings;
 use crate::job::state::{Reading, State};
 use crate::job::temperature;
+use crate::job::used::Used;
 use crate::trade::model::{Dimension, Figure, Measure, Rules, Unit};
 
 mod entry;
 mod mixing;
 
 pub use entry::{
-    read_density, read_height, read_length, read_mass, read_measure, read_minutes, read_number,
-    read_parts, read_percent, read_temperature,
+    read_density, read_height, read_length, read_mass, read_measure, read_minutes, read_money,
+    read_number, read_parts, read_percent, read_temperature,
 };
 pub use mixing::{batch, catalyst_off, mended, off, tubs, whose_rate};
 
@@ -136,6 +137,8 @@ pub fn quantity(settings: &Settings, value: &Quantity) -> String {
         Quantity::Density(value) => density(*value),
         Quantity::AreaMass(value) => format!("{} g/m²", number(value.value())),
         Quantity::Factor(value) => format!("× {}", number(*value)),
+        Quantity::Time(value) => duration(*value),
+        Quantity::Money(value) => format!("{:.2}", value.value()),
     }
 }
 
@@ -501,5 +504,19 @@ pub fn height_units(settings: &Settings) -> Vec<&'static str> {
     match height_unit(settings) {
         LengthUnit::Foot => vec!["ft", "m"],
         _ => vec!["m", "ft"],
+    }
+}
+
+/// What was used of a material against its plan, in a line.
+pub fn used(settings: &Settings, used: &Used) -> String {
+    let planned = mass(settings, used.planned);
+    match (used.real_loss(), used.planned_loss()) {
+        (Some(real), Some(loss)) => format!(
+            "Really used: {} of {planned} planned. The loss was {}, planned {}.",
+            mass(settings, used.used()),
+            percent(real),
+            percent(loss)
+        ),
+        _ => format!("Weighed so far: {} of {planned} planned.", mass(settings, used.weighed)),
     }
 }

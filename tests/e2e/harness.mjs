@@ -153,6 +153,15 @@ export function precached(folder) {
   return JSON.parse(script.match(/^const FILES = (.*);$/m)[1]);
 }
 
+/**
+ * What a built app's pack becomes on the phone: { address, hash, pack, unpacker }, the
+ * addresses relative, the hash that of the plain module.
+ */
+export function packed(folder) {
+  const script = readFileSync(join(folder, "sw.js"), "utf8");
+  return JSON.parse(script.match(/^const MODULE = (.*);$/m)[1]);
+}
+
 /** What the service workers of this origin hold, as sorted addresses. */
 export function storedAddresses(page) {
   return page.evaluate(async () => {

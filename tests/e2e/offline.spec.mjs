@@ -11,6 +11,7 @@ import {
   DIST,
   closeBrowser,
   openApp,
+  packed,
   precached,
   readyForOffline,
   serveApp,
@@ -24,7 +25,11 @@ for (const base of ["/", "/some/sub-path/"]) {
   test(`with the server gone, the app opens again below ${base}`, async (t) => {
     const app = await openApp(t, { base });
     await readyForOffline(app.page);
-    const expected = precached(DIST).map(([address]) => new URL(address, app.server.url).href);
+    const kept = precached(DIST).map(([address]) => address);
+    // The module is kept unpacked besides, for every later start.
+    const expected = [...kept, packed(DIST).address].map(
+      (address) => new URL(address, app.server.url).href,
+    );
     assert.deepEqual(await storedAddresses(app.page), expected.sort());
 
     await app.server.close();
@@ -55,6 +60,67 @@ test("every shipped file is in the precache list, with its own hash", () => {
     const hash = createHash("sha256").update(readFileSync(join(DIST, name))).digest("base64");
     assert.equal(listed.get(address), hash, name);
   }
+});
+
+test("the module is stored unpacked, and is the one that was built", async (t) => {
+  const { address, hash } = packed(DIST);
+  const app = await openApp(t);
+  await readyForOffline(app.page);
+  const stored = await app.page.evaluate(async (wanted) => {
+    const response = await caches.match(new URL(wanted, location.href));
+    const bytes = await response.arrayBuffer();
+    const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+    return {
+      type: response.headers.get("content-type"),
+      hash: btoa(String.fromCharCode(...digest)),
+    };
+  }, address);
+  assert.deepEqual(stored, { type: "application/wasm", hash });
+  // Its name was made from its bytes at the build, before they were packed.
+  const digits = Buffer.from(hash, "base64").toString("hex").slice(0, 16);
+  assert.match(address, new RegExp(`^\\./benchtide_bg-${digits}\\.wasm$`));
+});
+
+/** Notes which files each page asks for, and whether it starts a worker. */
+function watchRequests(app, seen) {
+  app.context.on("request", (request) => seen.push(new URL(request.url()).pathname.slice(1)));
+  app.context.on("page", (page) => page.on("worker", (worker) => seen.push(`worker ${worker.url()}`)));
+}
+
+test("an offline start takes the stored module: nothing is unpacked again", async (t) => {
+  const { address, pack, unpacker } = packed(DIST);
+  const [plain, ...parts] = [address, pack, unpacker].map((name) => name.slice(2));
+  const app = await openApp(t);
+  await readyForOffline(app.page);
+  await app.server.close();
+  const seen = [];
+  watchRequests(app, seen);
+  await app.reopen();
+  assert.ok(seen.includes(plain), `it should ask for ${plain}: ${seen}`);
+  for (const part of parts) assert.ok(!seen.includes(part), `${part} was asked for`);
+  assert.deepEqual(seen.filter((one) => /worker/.test(one)), []);
+});
+
+test("a first visit unpacks in a worker, and asks for no plain module", async (t) => {
+  const { address, pack, unpacker } = packed(DIST);
+  const seen = [];
+  const app = await openApp(t, {
+    before: (context) => watchRequests({ context }, seen),
+  });
+  for (const part of [pack, unpacker]) assert.ok(seen.includes(part.slice(2)), `${part}: ${seen}`);
+  assert.ok(seen.some((one) => /^worker .*unpack-worker/.test(one)), `no worker: ${seen}`);
+  assert.ok(!app.server.requests.some((path) => path.endsWith(address.slice(2))));
+});
+
+test("when the stored module is lost, the app unpacks it by itself", async (t) => {
+  const app = await openApp(t, { expected: [/Failed to load resource.*404/] });
+  await readyForOffline(app.page);
+  await app.page.evaluate(async (address) => {
+    for (const name of await caches.keys()) {
+      await (await caches.open(name)).delete(new URL(address, location.href));
+    }
+  }, packed(DIST).address);
+  await app.reopen();
 });
 
 test("no shipped address starts at the host's root or names a host", () => {

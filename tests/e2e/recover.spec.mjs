@@ -1,9 +1,11 @@
 // When the program fails there is a page that says so and hands over the records.
 
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { readFile } from "node:fs/promises";
+import { join } from "node:path";
 import { after, test } from "node:test";
-import { closeBrowser, openApp, serveApp } from "./harness.mjs";
+import { DIST, closeBrowser, openApp, packed, serveApp } from "./harness.mjs";
 
 after(closeBrowser);
 
@@ -18,10 +20,10 @@ async function rescued(page) {
   return JSON.parse(await readFile(await download.path(), "utf8"));
 }
 
-/** Serves the app with its module broken, so that it never starts. */
-const brokenModule = (t, answer) =>
+/** Serves the app with its packed module broken, so that it never starts. */
+const brokenModule = (t, answer, part = /\.pack$/) =>
   serveApp(t, {
-    intercept: (path, response) => path.endsWith(".wasm") && (answer(response), true),
+    intercept: (path, response) => part.test(path) && (answer(response), true),
   });
 
 const refuse = (response) => {
@@ -65,6 +67,23 @@ test("a module that can't be loaded brings the recovery screen, not a blank page
     assert.ok(box.height >= 72, `${await button.innerText()} is ${box.height} px tall`);
   }
 });
+
+const troubles = {
+  "a pack that is damaged": [/\.pack$/, "something else"],
+  "a pack that is cut short": [/\.pack$/, readFileSync(join(DIST, packed(DIST).pack)).subarray(0, 50_000)],
+  "an unpacker that can't be loaded": [/unpack-[^/]*\.wasm$/, undefined],
+  "an unpacker that is no program": [/unpack-[^/]*\.wasm$/, "something else"],
+  "a worker that can't be loaded": [/unpack-worker-[^/]*\.js$/, undefined],
+};
+
+for (const [what, [part, body]] of Object.entries(troubles)) {
+  test(`${what} brings the recovery screen`, async (t) => {
+    const answer = (response) => (body ? response.end(body) : refuse(response));
+    const server = await brokenModule(t, answer, part);
+    const app = await openApp(t, { server, ready: false, expected: [/./] });
+    await screen(app.page).waitFor();
+  });
+}
 
 test("a module that never arrives brings it after 20 seconds", async (t) => {
   const server = await brokenModule(t, () => {});

@@ -2,12 +2,13 @@
 // touching another copy of the app on the same origin.
 
 import assert from "node:assert/strict";
+import { createHash } from "node:crypto";
 import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, test } from "node:test";
 import { writeServiceWorker } from "../../tools/finish-build.mjs";
-import { DIST, closeBrowser, openApp, readyForOffline, serveApp } from "./harness.mjs";
+import { DIST, closeBrowser, openApp, packed, readyForOffline, serveApp } from "./harness.mjs";
 
 after(closeBrowser);
 
@@ -20,13 +21,13 @@ function copies(t, places = [""]) {
 }
 
 /** Puts another build of the app in `folder`: the page's description differs. */
-function deployNext(folder) {
+async function deployNext(folder) {
   const page = join(folder, "index.html");
   const text = readFileSync(page, "utf8");
   const next = text.replace("</title>", " (next)</title>");
   assert.notEqual(next, text);
   writeFileSync(page, next);
-  writeServiceWorker(folder);
+  await writeServiceWorker(folder);
 }
 
 const stores = (page) => page.evaluate(() => caches.keys());
@@ -54,7 +55,7 @@ test("an update waits, then takes over when the user says so", async (t) => {
   await readyForOffline(app.page);
   const [before] = await stores(app.page);
 
-  deployNext(dir);
+  await deployNext(dir);
   assert.equal(await lookForUpdate(app.page), "installed");
   assert.equal((await stores(app.page)).length, 2);
   await app.page.reload();
@@ -117,7 +118,7 @@ for (const [what, answer] of Object.entries(faults)) {
     assert.equal(before.length, 1);
 
     broken = true;
-    deployNext(dir);
+    await deployNext(dir);
     assert.equal(await lookForUpdate(app.page), "redundant");
     assert.deepEqual(await stores(app.page), before);
     await app.server.close();
@@ -126,10 +127,30 @@ for (const [what, answer] of Object.entries(faults)) {
   });
 }
 
+test("an update whose module does not unpack to that of its build is not kept", async (t) => {
+  const dir = copies(t);
+  const app = await openApp(t, { server: await serveApp(t, { dir }) });
+  await readyForOffline(app.page);
+  const before = await stores(app.page);
+
+  // Every file is as the list says; only what the pack holds is something else.
+  await deployNext(dir);
+  const script = join(dir, "sw.js");
+  const text = readFileSync(script, "utf8");
+  const { hash } = packed(dir);
+  const other = createHash("sha256").update("another module").digest("base64");
+  writeFileSync(script, text.replace(hash, other));
+  assert.equal(await lookForUpdate(app.page), "redundant");
+  assert.deepEqual(await stores(app.page), before);
+  await app.server.close();
+  await app.reopen();
+  assert.doesNotMatch(await app.page.content(), /\(next\)/);
+});
+
 test("two copies on one origin leave each other alone", async (t) => {
   const below = "some/sub-path";
   const dir = copies(t, ["", below]);
-  deployNext(join(dir, below));
+  await deployNext(join(dir, below));
   const app = await openApp(t, { server: await serveApp(t, { dir }) });
   await readyForOffline(app.page);
   assert.doesNotMatch(await app.page.content(), /\(next\)/);
@@ -142,7 +163,7 @@ test("two copies on one origin leave each other alone", async (t) => {
   assert.equal(both.length, 2);
 
   await app.reopen();
-  deployNext(dir);
+  await deployNext(dir);
   assert.equal(await lookForUpdate(app.page), "installed");
   await app.page.evaluate(async () => {
     const { waiting } = await navigator.serviceWorker.ready;

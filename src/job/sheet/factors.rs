@@ -68,6 +68,11 @@ pub fn factor(state: &State, job: Option<Id>, constant: &str) -> Option<f64> {
     of_job.or_else(|| number(state, None, FACTORS, constant))
 }
 
+/// Whether a constant is what is added for loss.
+pub fn is_waste(constant: &str) -> bool {
+    GROUPS[0].1.contains(&constant)
+}
+
 /// Fills the sheet.
 pub(super) fn work(page: &mut Page<'_>) -> Option<()> {
     for (heading, ids) in GROUPS {

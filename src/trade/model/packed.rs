@@ -8,10 +8,10 @@
 //! empty, and [`unpack`] tells whether all bytes were used and right.
 
 use super::{
-    Catalyst, Check, Constant, CureSlot, Dimension, Driver, Effect, Family, Fault, Figure, Gate,
-    Hazard, Heat, Kind, Lateness, Limits, Makes, MaterialUse, Measure, Method, Milestone, Mixing,
-    Mode, Note, Phase, Ppe, Profile, Property, Reference, Role, Rules, Source, Stage, StateWord,
-    Status, Switch, SwitchOption, Unit, Wait, Window,
+    Catalyst, Cell, Check, Constant, CureSlot, Dimension, Driver, Effect, Family, Fault, Figure,
+    Gate, Hazard, Heat, Kind, Lateness, Limits, Makes, MaterialUse, Measure, Method, Milestone,
+    Mixing, Mode, Note, Pairing, Phase, Ppe, Profile, Property, Question, Reference, Role, Rules,
+    Source, Stage, StateWord, Status, Switch, SwitchOption, Unit, Verdict, Wait, Window,
 };
 use std::collections::BTreeMap;
 
@@ -247,6 +247,8 @@ words! {
     Mode { HandsOn, Unattended, Mixed }
     Gate { ResinFilm, Rubber }
     Makes { Mould, Casts }
+    Question { Surface, Cast }
+    Verdict { Ok, Seal, Release, Test, Bonds, No }
 }
 
 fields! {
@@ -256,7 +258,9 @@ fields! {
     Fault { id, title, sign, prevent }
     Source { id, title }
     Constant { id, title, figure }
-    Rules { families, methods, hazards, ppe, faults, sources, constants }
+    Rules { families, methods, hazards, ppe, faults, sources, constants, pairings }
+    Cell { verdict, note, source }
+    Pairing { id, title, kind, cells }
     Milestone { id, title, time, phase, effect, firm, word }
     Window { id, title, look, opens, ideal, closes, test, act, missed, late }
     Profile { id, title, starts, driver, mass, per_ten, catalysed, milestones, windows }

@@ -2,7 +2,7 @@
 
 use super::{DENSITY, height_unit};
 use crate::engine::quantity::{
-    Celsius, Grams, GramsPerMillilitre, Metres, Millilitres, Millimetres, Minutes, Percent,
+    Celsius, Grams, GramsPerMillilitre, Metres, Millilitres, Millimetres, Minutes, Money, Percent,
     SquareMetres,
 };
 use crate::engine::units;
@@ -108,6 +108,15 @@ pub fn read_parts(text: &str) -> Result<f64, String> {
     } else {
         Err("Enter parts above nothing.".into())
     }
+}
+
+/// Reads an amount of money, in whatever the shop counts in.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_money(text: &str) -> Result<Money, String> {
+    let money = units::decimal(&text.trim().replace(',', "."));
+    money.map(Money).ok_or_else(|| "Enter the amount as a number, without a sign.".into())
 }
 
 /// Reads a height above the sea.
