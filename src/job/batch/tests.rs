@@ -171,6 +171,11 @@ fn additions_are_weighed_with_the_rest_and_held_against_their_limits() {
     let over = weighed(&plan, &[Some(1050.0)]);
     let masses: Vec<f64> = to_add(&over).iter().map(|(_, mass, _)| *mass).collect();
     assert_eq!(masses, [21.0, 105.0]);
+    // On record the ratio comes first: amounts and stock count by it.
+    let parts = mixed(&plan, &over, &[Some(Grams(1050.0))]);
+    let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
+    assert_eq!(names, ["base", "catalyst", "thickener"]);
+    assert_eq!(parts[2].actual, Some(Grams(21.0)));
     for (share, wanted) in [(0.5, Limit::Below), (3.0, Limit::Between), (4.0, Limit::Above)] {
         assert_eq!(limit(&silicone, &extra(share)), Some(wanted));
     }
