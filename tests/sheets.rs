@@ -74,6 +74,8 @@ fn bare(value: &Quantity) -> f64 {
         Quantity::Time(time) => time.value(),
         Quantity::Money(money) => money.value(),
         Quantity::Count(count) => f64::from(count),
+        Quantity::Time(span) => span.value(),
+        Quantity::Money(money) => money.value(),
     }
 }
 
