@@ -234,7 +234,9 @@ pub struct Rules {
     /// Constants of the amount rules.
     pub constants: Vec<Constant>,
     /// What goes with what.
+    #[serde(default)]
     pub pairings: Vec<Pairing>,
     /// Which piece leans to which method.
+    #[serde(default)]
     pub leanings: Vec<Leaning>,
 }
