@@ -159,6 +159,15 @@ fn internal_consistency_totals_of_the_worked_example() {
     assert!(matches!(catalyst.parts[0].1, Quantity::Volume(_)), "and by the dispenser");
     // The clay lies 5.40 kg heavy; 10 % more to have at hand (4.4).
     close(grams(&of_family(&list, "CL-W").need), 5400.0 * 1.10, 1e-6);
+    // Nothing is on the Shelf: all of it is short.
+    for line in &list.lines {
+        match (&line.need, &line.short) {
+            (Quantity::Mass(need), Quantity::Mass(short)) => {
+                close(need.value(), short.value(), 0.005 + 1e-9);
+            }
+            (need, short) => assert_eq!(need, short, "{:?}", line.what),
+        }
+    }
     assert!(list.waiting.is_empty(), "{:?}", list.waiting);
     assert!(list.troubles.is_empty(), "{:?}", list.troubles);
 }
