@@ -177,7 +177,7 @@ fn item(at: At, line: &Line) -> Node {
         }
     });
     let uses = uses.collect::<Vec<_>>();
-    let sum = Some(line.sum.lines.clone()).filter(|sum| sum.len() > 1);
+    let sum = Some(line.sum.lines.clone()).filter(|sum| sum.len() > 2);
     let inside = view! {
         {(!parts.is_empty()).then(|| view! { <p>{parts}</p> })}
         {sum.map(|sum| sum_lines(store, sum))}
