@@ -323,8 +323,8 @@ fn tubs_outlive_their_pour_and_join_or_a_line_is_foretold() {
         ("gap", "10"),
     ];
     shop.fill("pour", &pour);
-    near(shop.result("pour", "Minutes to pour one"), 5.0, 0.0);
-    near(shop.result("pour", "Minutes in all, mixing too"), 25.0, 0.0);
+    near(shop.result("pour", "To pour one"), 5.0, 0.0);
+    near(shop.result("pour", "In all, mixing too"), 25.0, 0.0);
     assert!(!shop.warned("pour", "Cold joint"));
     shop.fill("pour", &[("gap", "15")]);
     assert!(shop.warned("pour", "Cold joint"));

@@ -417,6 +417,16 @@ impl<'a> Page<'a> {
         own.or_else(|| Some(self.rules.constant(id)?.figure.likely)).unwrap_or_default()
     }
 
+    /// Grams a minute of a family: the slow end of what the log shows of this
+    /// shop's hands, else the table's or the shop's own constant.
+    fn use_rate(&self, family: &str, constant: &str) -> f64 {
+        let learned = self.rules.family(family).and_then(|family| {
+            let rate = super::batch::rate(self.rules, self.state, family)?;
+            rate.own.map(|_| rate.span.low.value())
+        });
+        learned.unwrap_or_else(|| self.constant(constant) * 1000.0)
+    }
+
     /// Its waste as per cent, whether written as "15 %" or as the factor 1.15.
     fn waste(&self, id: &str) -> Percent {
         use crate::trade::model::Unit;

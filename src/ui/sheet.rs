@@ -1,5 +1,6 @@
 //! Sheets: what was measured, what comes of it, and how, line by line.
 
+use crate::device::paper;
 use crate::engine::takeoff::{Quantity, SumLine};
 use crate::job::command;
 use crate::job::event::{Body, Id};
@@ -99,6 +100,7 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
         {shown(move || items().iter().any(is_open), || view! {
             <p class="card empty">"Enter what is open. What comes of it stands here, with its sum."</p>
         })}
+        <button class="big quiet" on:click=tap(|_| paper::print())>"Print"</button>
         {shown(filled, move || view! {
             <button class="big quiet" on:click=tap(clear)>"Clear this sheet"</button>
         })}

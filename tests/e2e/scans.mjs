@@ -56,7 +56,8 @@ function ball(triangles) {
 export function* scan(format, triangles) {
   const { points, faces } = ball(triangles);
   const point = (index) => points.subarray(3 * index, 3 * index + 3);
-  const words = (index) => point(index).join(" ");
+  // Seven figures, as scanning apps write them.
+  const words = (index) => Array.from(point(index), (along) => along.toPrecision(7)).join(" ");
   const count = points.length / 3;
   const head = (kind) =>
     `ply\nformat ${kind} 1.0\nelement vertex ${count}\nproperty float x\nproperty float y\n` +

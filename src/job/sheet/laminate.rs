@@ -190,7 +190,7 @@ fn liquid(
         .map(|first| first.time.low.unwrap_or(first.time.likely));
     let pot =
         page.minutes(&format!("{id}.pot"), &format!("{text}: pot life now, the short end"), pot);
-    let start = page.constant(rate) * 1000.0;
+    let start = page.use_rate(family, rate);
     let rate = page.ask(
         &format!("{id}.rate"),
         &format!("{text}: laid a minute"),

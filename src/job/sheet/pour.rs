@@ -29,14 +29,9 @@ pub(super) fn work(page: &mut Page<'_>) -> Option<()> {
     };
     let life = low(family);
     let life = page.minutes("life", "Work life now, the short end: off your tin", life);
-    let rate = page.constant(rate);
-    let rate = page.ask(
-        "rate",
-        "Poured a minute",
-        Ask::Of(Dimension::Mass),
-        Some(rate * 1000.0),
-        (1.0, 1e5),
-    );
+    let rate = page.use_rate(family, rate);
+    let rate =
+        page.ask("rate", "Poured a minute", Ask::Of(Dimension::Mass), Some(rate), (1.0, 1e5));
     let mixing = page.minutes("mixing", "To mix a tub, and let it rest", Some(5.0));
     let gap = page.minutes("gap", "From one tub empty to the next flowing", Some(5.0));
     let share = Percent(page.constant("split-share") * 100.0);
@@ -56,15 +51,14 @@ pub(super) fn work(page: &mut Page<'_>) -> Option<()> {
     let tub = total / f64::from(tubs);
     let pour = Pour { tub, tubs, rate, mixing, gap, work_life: life, gap_share };
     let (time, sum) = page.worked(pour_time(&pour))?;
+    let left = Minutes(time.left.value().max(0.0));
     page.result("In each tub", Quantity::Mass(tub), &sum);
-    page.result("Minutes to pour one", minutes(time.each.value().ceil()), &sum);
-    page.result("Minutes in all, mixing too", minutes(time.all.value().ceil()), &sum);
-    page.result("Minutes of work life left in the tub", minutes(time.left.value().floor()), &sum);
+    page.result("To pour one", Quantity::Time(time.each), &sum);
+    page.result("In all, mixing too", Quantity::Time(time.all), &sum);
+    page.result("Work life left when a tub is empty", Quantity::Time(left), &sum);
     if time.left.value() <= 0.0 {
         page.warn("It stiffens in the tub before that is empty. Mix smaller tubs, or pour faster.");
-    } else if time.each.value() + mixing.value()
-        > life.value() * share.value() / 100.0 + mixing.value()
-    {
+    } else if time.each.value() > life.value() * share.value() / 100.0 {
         page.warn("One tub takes most of its work life. Smaller tubs give time for a mishap.");
     }
     if let Some(warning) = time.seam.and_then(crate::engine::pour::Seam::warning) {
@@ -72,8 +66,4 @@ pub(super) fn work(page: &mut Page<'_>) -> Option<()> {
     }
     page.note("Weigh all parts of all tubs before the first is mixed.");
     Some(())
-}
-
-fn minutes(value: f64) -> Quantity {
-    Quantity::Count(value.max(0.0) as u32)
 }

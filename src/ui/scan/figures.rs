@@ -31,25 +31,18 @@ fn sides(settings: &Settings, sides: [Millimetres; 3]) -> String {
 }
 
 /// A figure of the scan as it is now; nothing while there is none.
-fn of_scan(at: At, figure: impl Fn(&Settings, &Scan) -> String + 'static) -> Node {
-    fn boxed(at: At, figure: Box<dyn Fn(&Settings, &Scan) -> String>) -> Node {
-        live(move || at.scan().map(|scan| figure(&at.store.settings(), &scan)))
-    }
-    boxed(at, Box::new(figure))
+fn of_scan(at: At, figure: fn(&Settings, &Scan) -> String) -> Node {
+    live(move || at.scan().map(|scan| figure(&at.store.settings(), &scan)))
 }
 
 /// A figure of what was found.
-fn of_found(at: At, figure: impl Fn(&Settings, &Found) -> String + 'static) -> Node {
-    fn boxed(at: At, figure: Box<dyn Fn(&Settings, &Found) -> String>) -> Node {
-        live(move || {
-            at.told.with(|(found, _)| {
-                found
-                    .as_ref()
-                    .map_or_else(|| "…".into(), |found| figure(&at.store.settings(), found))
-            })
+fn of_found(at: At, figure: fn(&Settings, &Found) -> String) -> Node {
+    live(move || {
+        let settings = at.store.settings();
+        at.told.with(|(found, _)| {
+            found.as_ref().map_or_else(|| "…".to_owned(), |found| figure(&settings, found))
         })
-    }
-    boxed(at, Box::new(figure))
+    })
 }
 
 /// The picture on its turntable, with its keys.
@@ -216,7 +209,7 @@ fn length_key(
     view! {
         <button class="reading wide" on:click=tap(open)>
             <span class="reading-name">{title}</span>
-            <span class="reading-value">{of_scan(at, move |s, scan| words::length(s, of(scan)))}</span>
+            <span class="reading-value">{live(move || at.scan().map(|scan| words::length(&at.store.settings(), of(&scan))))}</span>
         </button>
     }
 }
