@@ -425,6 +425,23 @@ fn without_any_price_there_is_no_cost() {
     assert!(costs.costs.is_empty() && costs.unpriced.len() == list.lines.len());
 }
 
+/// With every measure entered, each method of the table gives a list that is
+/// whole: nothing waits, and nothing is in trouble.
+#[test]
+fn every_method_gives_a_whole_list() {
+    for method in &rules().methods {
+        let mut bodies = vec![job(&method.id, &[], &[])];
+        let values = method.measures.iter().map(|measure| {
+            let middle = (measure.least.max(1e-3) * measure.most).sqrt().round();
+            (measure.id.as_str(), middle.clamp(measure.least, measure.most))
+        });
+        bodies.extend(measured(1, &values.collect::<Vec<_>>()));
+        let list = buying::list(rules(), &fold(bodies), &[id(1)], Stages::Open);
+        assert!(list.waiting.is_empty(), "{}: {:?}", method.id, list.waiting);
+        assert!(list.troubles.is_empty(), "{}: {:?}", method.id, list.troubles);
+    }
+}
+
 #[test]
 fn a_job_that_is_gone_or_unknown_needs_nothing() {
     let state = fold(vec![job("M1", &[], &[]), job("no such method", &[], &[])]);
