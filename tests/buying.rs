@@ -159,6 +159,15 @@ fn internal_consistency_totals_of_the_worked_example() {
     assert!(matches!(catalyst.parts[0].1, Quantity::Volume(_)), "and by the dispenser");
     // The clay lies 5.40 kg heavy; 10 % more to have at hand (4.4).
     close(grams(&of_family(&list, "CL-W").need), 5400.0 * 1.10, 1e-6);
+    // Nothing is on the Shelf: all of it is short.
+    for line in &list.lines {
+        match (&line.need, &line.short) {
+            (Quantity::Mass(need), Quantity::Mass(short)) => {
+                close(need.value(), short.value(), 0.005 + 1e-9);
+            }
+            (need, short) => assert_eq!(need, short, "{:?}", line.what),
+        }
+    }
     assert!(list.waiting.is_empty(), "{:?}", list.waiting);
     assert!(list.troubles.is_empty(), "{:?}", list.troubles);
 }
@@ -414,6 +423,23 @@ fn without_any_price_there_is_no_cost() {
     assert_eq!(list.cost(rules(), &state), None);
     let costs = cost::costs(rules(), &state, None, &[id(1)]);
     assert!(costs.costs.is_empty() && costs.unpriced.len() == list.lines.len());
+}
+
+/// With every measure entered, each method of the table gives a list that is
+/// whole: nothing waits, and nothing is in trouble.
+#[test]
+fn every_method_gives_a_whole_list() {
+    for method in &rules().methods {
+        let mut bodies = vec![job(&method.id, &[], &[])];
+        let values = method.measures.iter().map(|measure| {
+            let middle = (measure.least.max(1e-3) * measure.most).sqrt().round();
+            (measure.id.as_str(), middle.clamp(measure.least, measure.most))
+        });
+        bodies.extend(measured(1, &values.collect::<Vec<_>>()));
+        let list = buying::list(rules(), &fold(bodies), &[id(1)], Stages::Open);
+        assert!(list.waiting.is_empty(), "{}: {:?}", method.id, list.waiting);
+        assert!(list.troubles.is_empty(), "{}: {:?}", method.id, list.troubles);
+    }
 }
 
 #[test]

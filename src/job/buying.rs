@@ -42,7 +42,11 @@ impl What {
                 rules.family(id).map_or_else(|| id.clone(), |family| family.title.clone())
             }
             Self::Catalyst => "Peroxide catalyst".into(),
-            Self::Thing(name) => name.clone(),
+            Self::Thing(name) => {
+                let mut letters = name.chars();
+                let first = letters.next().map(|first| first.to_uppercase().to_string());
+                first.unwrap_or_default() + letters.as_str()
+            }
         }
     }
 }
@@ -346,6 +350,7 @@ fn against_shelf(list: &mut List, rules: &Rules, state: &State) {
         for line in &mut list.lines {
             if matches!(line.what, What::Material(Material::Tin(_))) == of_tins {
                 line.sum = Sum::default().with("Needed", line.need);
+                line.short = line.need;
                 hold(line, rules, state, &mut drawn);
             }
         }

@@ -27,7 +27,7 @@ pub fn casts(state: &State, job: Option<Id>) -> Field {
 
 /// What a minute of work costs in this shop.
 pub fn minute_rate(state: &State) -> Field {
-    let ask = Ask::Plain("in your money");
+    let ask = Ask::Plain("");
     field(state, None, "minute-rate", "A minute of work", ask, (0.0, 10_000.0))
 }
 

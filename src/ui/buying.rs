@@ -49,7 +49,7 @@ pub fn BuyingScreen(job: Option<Id>) -> Node {
     view! {
         <p class="crumb"><a href=back.to_string()>{name.unwrap_or_else(|| "Jobs".into())}</a></p>
         <h1>"Buying list"</h1>
-        <div class="row units" role="group" aria-label="Jobs in the list">
+        <div class="row pick" role="group" aria-label="Jobs in the list">
             {live(move || chips(at))}
         </div>
         {live(move || body(at))}
@@ -177,7 +177,7 @@ fn item(at: At, line: &Line) -> Node {
         }
     });
     let uses = uses.collect::<Vec<_>>();
-    let sum = Some(line.sum.lines.clone()).filter(|sum| sum.len() > 1);
+    let sum = Some(line.sum.lines.clone()).filter(|sum| sum.len() > 2);
     let inside = view! {
         {(!parts.is_empty()).then(|| view! { <p>{parts}</p> })}
         {sum.map(|sum| sum_lines(store, sum))}
@@ -256,22 +256,17 @@ fn money(at: At, list: &List, costs: Costs) -> Node {
         )
     });
     let shown = |money: Money| words::quantity(&settings, &Quantity::Money(money));
-    let one = |text: &str, hint: String, money: Money, sum: Vec<SumLine>| {
-        figure(text.to_owned(), hint, shown(money), sum_lines(store, sum))
-    };
-    let without = |names: &[String]| match names {
-        [] => String::new(),
-        names => format!("without {}", names.join(", ")),
+    let one = |text: &str, money: Money, sum: Vec<SumLine>| {
+        figure(text.to_owned(), String::new(), shown(money), sum_lines(store, sum))
     };
     let mut lines = Vec::new();
-    if let Some((total, sum)) = total {
-        lines.push(one("Full tins to buy", without(&unpriced), total, sum.lines));
-    }
-    let known = !costs.costs.is_empty() || !lines.is_empty();
-    let missing = without(&costs.unpriced);
-    for cost in costs.costs {
-        lines.push(one(cost.text, missing.clone(), cost.money, cost.sum.lines));
-    }
+    lines.extend(total.map(|(total, sum)| one("Full tins to buy", total, sum.lines)));
+    lines.extend(costs.costs.into_iter().map(|cost| one(cost.text, cost.money, cost.sum.lines)));
+    let known = !lines.is_empty();
+    let mut missing = costs.unpriced;
+    missing.retain(|name| !unpriced.contains(name));
+    missing.splice(0..0, unpriced);
+    let without = (known && !missing.is_empty()).then(|| missing.join(", "));
     let ask_casts = {
         let field = casts.clone();
         tap(move |_| enter(store, overlays, of, field.clone()))
@@ -288,6 +283,9 @@ fn money(at: At, list: &List, costs: Costs) -> Node {
         {lines.into_iter().collect_view()}
         {(!known).then(|| view! {
             <p class="hint">"No price is noted. Size and price of a full tin are noted on the tin's own page, on the Shelf."</p>
+        })}
+        {without.map(|names| view! {
+            <p class="hint">{format!("Not in it, for want of a price: {names}.")}</p>
         })}
         {(known && costs.incomplete).then(|| view! {
             <p class="hint">"It will be more: something can't be said yet."</p>

@@ -19,8 +19,9 @@ pub fn value_key(name: String, hint: String, value: Option<String>, press: Node)
     let missing = value.is_none().then_some("yes");
     view! {
         <button class="reading wide" data-missing=missing on:click=press>
-            <span class="reading-name whence"><span>{name}</span> <span class="hint">{hint}</span></span>
+            <span class="reading-name">{name}</span>
             <span class="reading-value">{value.unwrap_or_else(|| "enter".into())}</span>
+            <span class="hint">{hint}</span>
         </button>
     }
 }
