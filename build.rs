@@ -13,8 +13,17 @@ use std::{env, error::Error, fs, path::Path, path::PathBuf};
 mod model;
 
 /// The lists of the document; a data file adds to any of them.
-const LISTS: [&str; 8] =
-    ["families", "methods", "hazards", "ppe", "faults", "sources", "constants", "pairings"];
+const LISTS: [&str; 9] = [
+    "families",
+    "methods",
+    "hazards",
+    "ppe",
+    "faults",
+    "sources",
+    "constants",
+    "pairings",
+    "leanings",
+];
 
 fn main() -> Result<(), Box<dyn Error>> {
     println!("cargo:rerun-if-changed=trade");

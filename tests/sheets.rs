@@ -71,8 +71,6 @@ fn bare(value: &Quantity) -> f64 {
         Quantity::Force(force) => force.value(),
         Quantity::Percent(percent) => percent.value(),
         Quantity::Factor(factor) => factor,
-        Quantity::Time(time) => time.value(),
-        Quantity::Money(money) => money.value(),
         Quantity::Count(count) => f64::from(count),
         Quantity::Time(span) => span.value(),
         Quantity::Money(money) => money.value(),

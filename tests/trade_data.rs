@@ -409,3 +409,17 @@ fn ratios_that_only_the_sheet_knows() {
         assert!(by_sheet, "{id}: {mixing:?}");
     }
 }
+
+#[test]
+fn every_method_is_leant_to_and_every_leaning_has_its_method() {
+    // Trade reference 1.3 (common practice): a question for each way of working.
+    let rules = benchtide::trade::rules();
+    for leaning in &rules.leanings {
+        assert!(rules.method(&leaning.method).is_some(), "{}", leaning.method);
+        assert!(leaning.text.ends_with('?') && leaning.reason.ends_with('.'), "{}", leaning.text);
+    }
+    for method in &rules.methods {
+        let leant = rules.leanings.iter().any(|leaning| leaning.method == method.id);
+        assert!(leant, "nothing leads to {}", method.id);
+    }
+}

@@ -14,7 +14,7 @@ mod tests;
 
 pub use cups::{Cups, densities, enter_density, in_cups};
 pub use extras::{Extra, into, limit, offers, plain};
-pub use rate::{Rate, Tubs, empty_possible, rate, tub_limit, tubs, used_up};
+pub use rate::{Asks, Rate, Tubs, asks, emptied, rate, tub_limit, tubs, used_up};
 pub use weighing::{Line, Outcome, Weighing, mixed, off, weigh};
 
 use crate::engine::kinetics::CatalystRange;

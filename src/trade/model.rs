@@ -235,4 +235,6 @@ pub struct Rules {
     pub constants: Vec<Constant>,
     /// What goes with what.
     pub pairings: Vec<Pairing>,
+    /// Which piece leans to which method.
+    pub leanings: Vec<Leaning>,
 }

@@ -9,8 +9,8 @@ use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, scan,
-    sheet, shelf, shop, stage, start_clock, tin, words,
+    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, person,
+    scan, sheet, shelf, shop, stage, start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -86,6 +86,9 @@ fn Frame() -> Node {
     let screen = move || here.get().screen();
     let name = move || screen().slug();
     let emergency = RwSignal::new(false);
+    // Beside a living person nothing else is shown, and nothing else rings.
+    let alone = move || person::is_open(&here.get());
+    Effect::new(move |_| store.with_person.set(alone()));
     let content = move || match here.get() {
         Route::Bench => bench::BenchScreen(),
         Route::Cure(id) => view! { <cure::CureScreen id=id /> },
@@ -99,6 +102,7 @@ fn Frame() -> Node {
         Route::Sheet(job, id) => view! { <sheet::SheetScreen job=job id=id /> },
         Route::Buying(job) => view! { <buying::BuyingScreen job=job /> },
         Route::Scan(job) => view! { <scan::ScanScreen job=job /> },
+        Route::Person(job) => view! { <person::PersonScreen job=job /> },
         Route::Shelf => shelf::ShelfScreen(),
         Route::Family(id) => view! { <family::FamilyScreen id=id /> },
         Route::Tin(id) => view! { <learned::TinScreen id=id /> },
@@ -112,7 +116,7 @@ fn Frame() -> Node {
             crate::device::look::focus("main");
         })>"To the content"</a>
         <header class="head">
-            <RoomLine />
+            {shown(move || !alone(), move || view! { <RoomLine /> })}
             <emergency::EmergencyKey open=emergency />
         </header>
         {shown(move || store.broken.get().is_some(), move || view! {
@@ -131,7 +135,7 @@ fn Frame() -> Node {
             {content}
         </main>
         <NoticeLine />
-        <Foot here=here />
+        {shown(move || !alone(), move || view! { <Foot here=here /> })}
         <OverlayHost />
         <RingingScreen />
         <emergency::EmergencyCard open=emergency />

@@ -3,15 +3,14 @@
 
 use crate::device::clock;
 use crate::engine::quantity::Instant;
+use crate::job::batch;
 use crate::job::command::Refusal;
 use crate::job::event::{Body, Ending, Finding, Id, Material};
 use crate::job::live::{self, LiveCure, LiveWindow, WindowState};
-use crate::job::state::CureRecord;
 use crate::trade::model::StateWord;
 use crate::ui::app::go;
 use crate::ui::bench::{BigTime, row_key};
 use crate::ui::course::{CourseCard, WhereItIs, not_before_morning};
-use crate::ui::mix::TubEmpty;
 use crate::ui::parts::{redraw, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -28,8 +27,14 @@ pub fn observe(store: Store, cure: Id, window: String, finding: Finding) {
         Finding::Gone => "Gone: noted",
         Finding::Done => "Done: noted",
     };
-    let body = Body::Observed { cure, window, finding, seen: clock::now() };
-    store.act(Ok(body), done);
+    let seen = clock::now();
+    let emptied = store.state.with_untracked(|state| {
+        let batch = batch::emptied(store.rules(), state, cure, &window)?;
+        (finding == Finding::Done).then_some(Body::BatchUsedUp { batch, used: seen, left: None })
+    });
+    let mut bodies = vec![Body::Observed { cure, window, finding, seen }];
+    bodies.extend(emptied);
+    store.append(bodies, done.into(), || {});
 }
 
 /// The answers to a window's test as big buttons, the likeliest first.
@@ -135,10 +140,6 @@ fn Running(cure: LiveCure) -> Node {
         )),
         Material::Tin(tin) => Some((Route::Tin(*tin).to_string(), "What this tin taught so far")),
     });
-    let tub = store.state.with_untracked(|state| {
-        let pot = |record: &&CureRecord| matches!(&*record.profile, "pot" | "mix");
-        state.cures.get(&id).filter(pot)?.batch
-    });
     let others = cure.windows.clone();
     let ended = move |how: Ending| {
         let body = Body::CureEnded { cure: id, how };
@@ -170,7 +171,6 @@ fn Running(cure: LiveCure) -> Node {
             {test.map(|test| view! { <p class="test"><b>"Test: "</b>{test}</p> })}
             <div class="stack">
                 <Answers cure=id window=window_id answers=answers />
-                {tub.map(|batch| view! { <TubEmpty batch=batch /> })}
             </div>
         </section>
         <CourseCard id=id />

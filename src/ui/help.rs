@@ -50,7 +50,9 @@ const CHAPTERS: [(&str, &[&str]); 9] = [
         "Mix",
         &[
             "What to weigh, in which order, and what the scale reads when nothing is tared away.",
-            "Poured too much of the first part? Enter what it really was; the rest follows.",
+            "Tap a part to enter what really went in: the rest follows, or it says what to add. Too much peroxide can't be mended.",
+            "Additions are weighed along. Over what is usual, only your tin's sheet can allow it.",
+            "Tap \"Tub empty\" when it is: three times, and tubs go by your own rate.",
             "Peroxide: the level gives a time on this film, a wanted time gives the level. Out of reach? It says which temperature would do.",
             "How much at once: pot life and heat against mass. A caution, never a permission.",
         ],

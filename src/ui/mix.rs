@@ -8,7 +8,7 @@ mod key;
 mod note;
 mod weighing;
 
-pub use batches::{Batches, TubEmpty};
+pub use batches::Batches;
 pub use key::MassKey;
 
 use crate::engine::quantity::{Grams, Instant, Percent};
@@ -140,7 +140,8 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
         let entered = untrack(|| poured.of(&plan));
         // Rounding by the scale is no other level; what was poured is.
         let planned = plan.catalyst.as_ref().map(|(level, _)| *level);
-        let really = weighing.level.filter(|_| entered.get(1).is_some_and(Option::is_some));
+        let catalyst = plan.parts.iter().rposition(|part| !part.extra).unwrap_or_default();
+        let really = weighing.level.filter(|_| entered.get(catalyst).is_some_and(Option::is_some));
         let made = Made {
             material,
             title,

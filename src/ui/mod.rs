@@ -55,6 +55,8 @@ mod pad;
 #[cfg(target_arch = "wasm32")]
 mod parts;
 #[cfg(target_arch = "wasm32")]
+mod person;
+#[cfg(target_arch = "wasm32")]
 mod picker;
 #[cfg(target_arch = "wasm32")]
 mod prelude;

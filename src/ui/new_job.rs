@@ -1,6 +1,7 @@
 //! A new job in under a minute: method, name, go. Variants and materials have
 //! sensible starts and can wait.
 
+use crate::engine::sorting::sort_by_key;
 use crate::job::command;
 use crate::job::event::{Id, Material};
 use crate::trade::model::{Method, Role, Switch};
@@ -9,7 +10,7 @@ use crate::ui::parts::{live, tap, typed};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Opens a new job.
 #[component]
@@ -39,6 +40,11 @@ pub fn NewJobScreen() -> Node {
             Err(refusal) => store.refuse(refusal.to_string()),
         }
     };
+    let pick = move |id: String| {
+        method.set(id);
+        switches.set(BTreeMap::new());
+        materials.set(BTreeMap::new());
+    };
     view! {
         <h1>"New job"</h1>
         <form on:submit=tap(move |event: web_sys::Event| {
@@ -55,7 +61,8 @@ pub fn NewJobScreen() -> Node {
                     on:input=tap(move |event: web_sys::Event| name.set(typed(&event)))
                 />
             </label>
-            <fieldset class="choices">
+            <Choosing pick=Callback::new(pick) />
+            <fieldset class="choices methods">
                 <legend>"How is it made?"</legend>
                 {methods
                     .iter()
@@ -65,11 +72,7 @@ pub fn NewJobScreen() -> Node {
                                 title=one.title.clone()
                                 note=one.suits.clone()
                                 chosen=Signal::derive(move || method.get() == one.id)
-                                pick=Box::new(move || {
-                                    method.set(one.id.clone());
-                                    switches.set(BTreeMap::new());
-                                    materials.set(BTreeMap::new());
-                                })
+                                pick=Box::new(move || pick(one.id.clone()))
                             />
                         }
                     })
@@ -83,6 +86,70 @@ pub fn NewJobScreen() -> Node {
                     })
             })}
         </form>
+    }
+}
+
+/// Questions about the piece, and the methods that their answers lean to, with
+/// the reasons. Whoever knows picks below.
+#[component]
+fn Choosing(pick: Callback<String>) -> Node {
+    let store = use_store();
+    let yes = RwSignal::new(BTreeSet::<usize>::new());
+    let all = &store.rules().leanings;
+    let short_list = move || {
+        let yes = yes.get();
+        let mut found: Vec<(&'static str, Vec<&'static str>)> = Vec::new();
+        for leaning in yes.iter().filter_map(|at| all.get(*at)) {
+            match found.iter_mut().find(|(method, _)| *method == leaning.method) {
+                Some((_, reasons)) => reasons.push(&leaning.reason),
+                None => found.push((&leaning.method, vec![&leaning.reason])),
+            }
+        }
+        sort_by_key(&mut found, |(_, reasons)| std::cmp::Reverse(reasons.len()));
+        found
+    };
+    view! {
+        <details class="card">
+            <summary>"Help me choose"</summary>
+            <div class="stack">
+                {all.iter()
+                    .enumerate()
+                    .map(|(at, leaning)| {
+                        view! {
+                            <Choice
+                                title=leaning.text.clone()
+                                note=String::new()
+                                chosen=Signal::derive(move || yes.with(|yes| yes.contains(&at)))
+                                pick=Box::new(move || yes.update(|yes| {
+                                    if !yes.remove(&at) {
+                                        yes.insert(at);
+                                    }
+                                }))
+                            />
+                        }
+                    })
+                    .collect_view()}
+            </div>
+            <h2>"It leans to"</h2>
+            {live(move || {
+                let found = short_list();
+                if found.is_empty() {
+                    return view! { <p class="hint">"Say yes to what fits the piece."</p> };
+                }
+                found
+                    .into_iter()
+                    .filter_map(|(id, reasons)| {
+                        let method = store.rules().method(id)?;
+                        Some(view! {
+                            <button type="button" class="big lean" on:click=tap(move |_| pick.run(id.to_owned()))>
+                                <b>{method.title.clone()}</b>
+                                <span class="hint">{reasons.join(" ")}</span>
+                            </button>
+                        })
+                    })
+                    .collect_view()
+            })}
+        </details>
     }
 }
 

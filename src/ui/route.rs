@@ -34,6 +34,8 @@ pub enum Route {
     Buying(Option<Id>),
     /// A scan for a job, or for the shop.
     Scan(Option<Id>),
+    /// Work on a living person, and nothing else.
+    Person(Id),
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -73,6 +75,7 @@ impl Route {
             ["buying"] => Some(Self::Buying(None)),
             ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
             ["scan", of] => job_or_shop(of).map(Self::Scan),
+            ["person", job] => id(job).map(Self::Person),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -95,7 +98,8 @@ impl Route {
             | Self::Sheets(_)
             | Self::Sheet(..)
             | Self::Buying(_)
-            | Self::Scan(_) => Screen::Jobs,
+            | Self::Scan(_)
+            | Self::Person(_) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -120,6 +124,7 @@ impl fmt::Display for Route {
             Self::Buying(None) => write!(f, "#/buying"),
             Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
             Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
+            Self::Person(job) => write!(f, "#/person/{job}"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -222,6 +227,7 @@ mod tests {
             Route::Sheet(Some(id), "piece".into()),
             Route::Buying(None),
             Route::Buying(Some(id)),
+            Route::Person(id),
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

@@ -128,9 +128,35 @@ pub fn tub_limit(rules: &Rules, family: &Family) -> Option<Grams> {
     Some(Grams(rules.constant(id)?.figure.likely * 1000.0))
 }
 
-/// Whether it can still be noted that a batch's tub is empty.
-pub fn empty_possible(state: &State, batch: &Batch, now: Instant) -> bool {
-    batch.used.is_none() && now.since(began(state, batch)) <= WITHIN
+/// What is still to be said of a batch's tub.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Asks {
+    /// When it was empty.
+    Empty,
+    /// What was left in it when it was: at this instant.
+    Left(Instant),
+}
+
+/// What is still to be said of a batch's tub; none when it is known, or long past.
+pub fn asks(state: &State, batch: &Batch, now: Instant) -> Option<Asks> {
+    if now.since(began(state, batch)) > WITHIN {
+        return None;
+    }
+    match batch.used {
+        None => Some(Asks::Empty),
+        Some((at, None)) => Some(Asks::Left(at)),
+        Some((_, Some(_))) => None,
+    }
+}
+
+/// The batch whose tub is empty when a window of a cure is done: that of a pot,
+/// if it was not noted before.
+pub fn emptied(rules: &'static Rules, state: &State, cure: Id, window: &str) -> Option<Id> {
+    let record = state.cures.get(&cure)?;
+    let (family, _) = card::resolve(rules, state, &record.material).ok()?;
+    let pot = family.profile(&record.profile)?.window(window)?.opens.is_none();
+    let batch = state.batches.get(&record.batch?)?;
+    (pot && batch.used.is_none()).then_some(batch.id)
 }
 
 /// Notes that a batch's tub is empty, and what was left in it where that is known.

@@ -171,6 +171,11 @@ fn additions_are_weighed_with_the_rest_and_held_against_their_limits() {
     let over = weighed(&plan, &[Some(1050.0)]);
     let masses: Vec<f64> = to_add(&over).iter().map(|(_, mass, _)| *mass).collect();
     assert_eq!(masses, [21.0, 105.0]);
+    // On record the ratio comes first: amounts and stock count by it.
+    let parts = mixed(&plan, &over, &[Some(Grams(1050.0))]);
+    let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
+    assert_eq!(names, ["base", "catalyst", "thickener"]);
+    assert_eq!(parts[2].actual, Some(Grams(21.0)));
     for (share, wanted) in [(0.5, Limit::Below), (3.0, Limit::Between), (4.0, Limit::Above)] {
         assert_eq!(limit(&silicone, &extra(share)), Some(wanted));
     }
@@ -294,14 +299,58 @@ fn the_shops_own_rate_takes_over_from_common_practice() {
 }
 
 #[test]
-fn an_empty_tub_is_noted_once_and_in_time() {
+fn an_empty_tub_is_asked_for_in_time_and_until_all_is_known() {
     let mut state = State::default();
     let id = log(&mut state, 1, 0, 500.0, 10, None);
     let mut batch = state.batches[&id].clone();
-    assert!(!empty_possible(&state, &batch, batch.at + Minutes(20.0)));
+    let soon = batch.at + Minutes(20.0);
+    let (empty, _) = batch.used.unwrap();
+    assert_eq!(asks(&state, &batch, soon), Some(Asks::Left(empty)));
+    batch.used = Some((empty, Some(Grams(0.0))));
+    assert_eq!(asks(&state, &batch, soon), None);
     batch.used = None;
-    assert!(empty_possible(&state, &batch, batch.at + Minutes(20.0)));
-    assert!(!empty_possible(&state, &batch, batch.at + Minutes(24.0 * 60.0)));
+    assert_eq!(asks(&state, &batch, soon), Some(Asks::Empty));
+    assert_eq!(asks(&state, &batch, batch.at + Minutes(24.0 * 60.0)), None);
+}
+
+#[test]
+fn the_pot_of_a_batch_tells_that_its_tub_is_empty() {
+    let mut state = State::default();
+    let id = log(&mut state, 1, 0, 500.0, 10, None);
+    let clock = |n: u8, profile: &str| {
+        let material = Material::Family("UP-GEL".into());
+        let started = Body::CureStarted {
+            job: None,
+            stage: None,
+            slot: None,
+            title: "Gel".into(),
+            material,
+            profile: profile.into(),
+            catalyst: None,
+            mass: None,
+            batch: Some(id),
+            started: Instant(1_700_000_000_000 + 2 * 60_000),
+            place: crate::job::event::Place::Bench,
+            reason: None,
+        };
+        event(n, 2, started)
+    };
+    let (pot, film) = (clock(50, "pot"), clock(51, "film"));
+    state.apply(&pot);
+    state.apply(&film);
+    // Known already.
+    assert_eq!(emptied(rules(), &state, pot.id, "pot"), None);
+    // The rate counts from the clock: 500 g in 8 minutes.
+    log(&mut state, 2, 60, 500.0, 8, Some(0.0));
+    log(&mut state, 3, 120, 500.0, 8, Some(0.0));
+    let rate = rate(rules(), &state, &family("UP-GEL")).unwrap();
+    close(rate.span.likely.value(), 62.5);
+    close(rate.span.low.value(), 62.5);
+    if let Some(batch) = state.batches.get_mut(&id) {
+        batch.used = None;
+    }
+    assert_eq!(emptied(rules(), &state, pot.id, "pot"), Some(id));
+    assert_eq!(emptied(rules(), &state, film.id, "overcoat"), None);
 }
 
 #[test]

@@ -177,21 +177,22 @@ pub fn weigh(plan: &Plan, poured: &[Option<Grams>], tare: Grams) -> Result<Weigh
     })
 }
 
-/// The parts as they go on record: what was planned, and what was weighed where
-/// that was entered or had to follow.
+/// The parts as they go on record, the two of the ratio before what was stirred
+/// in besides: what was planned, and what was weighed where that was entered or
+/// had to follow.
 pub fn mixed(plan: &Plan, weighing: &Weighing, poured: &[Option<Grams>]) -> Vec<Part> {
-    let parts = plan.parts.iter().zip(&weighing.ends).enumerate();
-    parts
-        .map(|(index, (part, end))| Part {
+    let of = |index: usize, part: &Planned, end: Grams| {
+        let entered = poured.get(index).copied().flatten();
+        let followed = (end - part.target).value().abs() > 1e-9;
+        Part {
             name: part.name.clone(),
             target: part.target,
-            actual: poured.get(index).copied().flatten().or((*end - part.target)
-                .value()
-                .abs()
-                .gt(&1e-9)
-                .then_some(*end)),
-        })
-        .collect()
+            actual: entered.or(followed.then_some(end)),
+        }
+    };
+    let all = || plan.parts.iter().zip(&weighing.ends).enumerate();
+    let of_kind = |extra: bool| all().filter(move |(_, (part, _))| part.extra == extra);
+    of_kind(false).chain(of_kind(true)).map(|(index, (part, end))| of(index, part, *end)).collect()
 }
 
 /// How far each part is off in per cent of itself, beside the first: that is by

@@ -9,9 +9,10 @@
 
 use super::{
     Catalyst, Cell, Check, Constant, CureSlot, Dimension, Driver, Effect, Family, Fault, Figure,
-    Gate, Hazard, Heat, Kind, Lateness, Limits, Makes, MaterialUse, Measure, Method, Milestone,
-    Mixing, Mode, Note, Pairing, Phase, Ppe, Profile, Property, Question, Reference, Role, Rules,
-    Source, Stage, StateWord, Status, Switch, SwitchOption, Unit, Verdict, Wait, Window,
+    Gate, Hazard, Heat, Kind, Lateness, Leaning, Limits, Makes, MaterialUse, Measure, Method,
+    Milestone, Mixing, Mode, Note, Pairing, Phase, Ppe, Profile, Property, Question, Reference,
+    Role, Rules, Source, Stage, StateWord, Status, Switch, SwitchOption, Unit, Verdict, Wait,
+    Window,
 };
 use std::collections::BTreeMap;
 
@@ -258,7 +259,8 @@ fields! {
     Fault { id, title, sign, prevent }
     Source { id, title }
     Constant { id, title, figure }
-    Rules { families, methods, hazards, ppe, faults, sources, constants, pairings }
+    Rules { families, methods, hazards, ppe, faults, sources, constants, pairings, leanings }
+    Leaning { text, method, reason }
     Cell { verdict, note, source }
     Pairing { id, title, kind, cells }
     Milestone { id, title, time, phase, effect, firm, word }

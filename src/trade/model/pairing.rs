@@ -126,3 +126,15 @@ pub fn casting_row(family: &Family) -> Option<&'static str> {
         _ => return None,
     })
 }
+
+/// A question whose yes leans to a method.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Leaning {
+    /// The question.
+    pub text: String,
+    /// Code of the method.
+    pub method: String,
+    /// Why that one.
+    pub reason: String,
+}

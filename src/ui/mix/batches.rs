@@ -4,7 +4,7 @@
 use crate::device::clock;
 use crate::engine::quantity::{Grams, Instant};
 use crate::engine::sorting::sort_by_key;
-use crate::job::batch::{empty_possible, used_up};
+use crate::job::batch::{Asks, asks, used_up};
 use crate::job::event::Id;
 use crate::job::state::{Batch, State};
 use crate::ui::mix::key::ask_mass;
@@ -83,51 +83,37 @@ pub fn Batches(of: Option<(Id, String)>) -> Node {
     }
 }
 
-/// Notes that a batch's tub is empty, as long as that says something: the
-/// instant is that of the first tap, what was left comes after it.
+/// Notes that a batch's tub is empty, and then what was left in it, as long as
+/// that says something.
 #[component]
-pub fn TubEmpty(batch: Id) -> Node {
+fn TubEmpty(batch: Id) -> Node {
     let store = use_store();
-    let at = RwSignal::new(None::<Instant>);
-    let open = move || {
+    let asked = Memo::new(move |_| {
         let now = store.now.get();
-        store.state.with(|state| {
-            state.batches.get(&batch).is_some_and(|batch| empty_possible(state, batch, now))
-        })
-    };
-    let note = move |left: Option<Grams>| -> Result<(), String> {
-        let Some(used) = at.get_untracked() else { return Ok(()) };
+        store.state.with(|state| asks(state, state.batches.get(&batch)?, now))
+    });
+    let note = move |used: Instant, left: Option<Grams>| -> Result<(), String> {
         let body = store.state.with_untracked(|state| used_up(state, batch, used, left));
         store.act(Ok(body.map_err(|refusal| refusal.to_string())?), "Tub empty: noted");
-        at.set(None);
         Ok(())
     };
-    let done = move |left| {
-        if let Err(sentence) = note(left) {
+    let empty = move |_| {
+        if let Err(sentence) = note(clock::now(), None) {
             store.refuse(sentence);
         }
     };
-    let some = move |_| {
-        let set = Callback::new(move |left| note(Some(left)));
-        ask_mass(store, "Left in the tub".into(), "", None, set);
+    let left = move |at: Instant| {
+        let set = Callback::new(move |left| note(at, Some(left)));
+        ask_mass(store, "Left in the tub".into(), "0 when it was scraped out.", None, set);
     };
     view! {
-        {shown(open, move || view! {
-            {live(move || match at.get() {
-                None => view! {
-                    <button class="big" on:click=tap(move |_| at.set(Some(clock::now())))>
-                        "Tub empty"
-                    </button>
-                },
-                Some(_) => view! {
-                    <p>"What was left in it?"</p>
-                    <div class="row">
-                        <button class="big" on:click=tap(move |_| done(Some(Grams(0.0))))>"Nothing"</button>
-                        <button class="big" on:click=tap(some)>"Some"</button>
-                        <button class="big quiet" on:click=tap(move |_| done(None))>"Not known"</button>
-                    </div>
-                },
-            })}
+        {live(move || match asked.get()? {
+            Asks::Empty => {
+                Some(view! { <button class="big" on:click=tap(empty)>"Tub empty"</button> })
+            }
+            Asks::Left(at) => Some(view! {
+                <button class="big quiet" on:click=tap(move |_| left(at))>"What was left in it?"</button>
+            }),
         })}
     }
 }

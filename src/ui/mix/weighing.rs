@@ -95,13 +95,14 @@ fn WeighLine(line: Line, target: Option<Grams>, poured: Poured) -> Node {
     let store = use_store();
     let settings = store.settings();
     let amount = words::mass(&settings, line.mass);
-    let ml = line.volume.map(|ml| format!(" or {}", words::volume(&settings, ml)));
+    let ml = line.volume.map(|ml| format!("or {}; ", words::volume(&settings, ml)));
+    let ml = ml.unwrap_or_default();
     let reads = words::mass(&settings, line.reading);
     let below = match (line.is_in, target) {
         (true, Some(target)) => {
-            format!("is in; planned {}; scale reads {reads}", words::mass(&settings, target))
+            format!("is in; {ml}planned {}; scale reads {reads}", words::mass(&settings, target))
         }
-        _ => format!("scale reads {reads}"),
+        _ => format!("{ml}scale reads {reads}"),
     };
     let more = if line.more { ", more" } else { "" };
     let name = format!("{}{more}", line.name);
@@ -129,7 +130,7 @@ fn WeighLine(line: Line, target: Option<Grams>, poured: Poured) -> Node {
         <li>
             <button class="reading wide" data-in=line.is_in.to_string() on:click=tap(open)>
                 <span class="weigh-name">{name}</span>
-                <span class="weigh-add">{amount}{ml}</span>
+                <span class="weigh-add">{amount}</span>
                 <span class="hint">{below}</span>
             </button>
         </li>

@@ -30,12 +30,17 @@ pub fn tubs(settings: &Settings, tubs: &Tubs) -> String {
     )
 }
 
-/// A deviation in per cent: "+2.1 %", "−0.3 %", "as planned".
-fn deviation(of: Percent) -> String {
-    match of.value() {
-        value if value.abs() < 0.05 => "as planned".into(),
-        value if value > 0.0 => format!("+{}", percent(of)),
-        value => format!("−{}", percent(Percent(-value))),
+/// A deviation in per cent, beside what: "+2.1 %", "−0.3 % against the base".
+fn deviation(of: Percent, beside: Option<&str>) -> String {
+    match (of.value(), beside) {
+        (value, None) if value.abs() < 0.05 => "as planned".into(),
+        (value, Some(_)) if value.abs() < 0.05 => "in its ratio".into(),
+        (value, beside) => {
+            let sign = if value > 0.0 { "+" } else { "−" };
+            let by = percent(Percent(two_digits(value.abs())));
+            let beside = beside.map(|first| format!(" against the {first}")).unwrap_or_default();
+            format!("{sign}{by}{beside}")
+        }
     }
 }
 
@@ -99,17 +104,21 @@ pub fn mended(outcome: &Outcome) -> Option<String> {
     })
 }
 
-/// Parts of a batch as it was noted: "base 1060 g of 1000 g, +6 %".
+/// Parts of a batch as it was noted: "base 1060 g of 1000 g: +6 %".
 pub fn batch(settings: &Settings, parts: &[Part]) -> Vec<String> {
     let off = offs(parts);
+    let first = parts.first().map(|part| part.name.as_str());
     let line = |(index, part): (usize, &Part)| {
         let target = mass(settings, part.target);
-        let Some(actual) = part.actual else {
-            return format!("{} {target}, not entered what went in", part.name);
-        };
-        let by = off.get(index).map(|by| deviation(*by)).unwrap_or_default();
-        let beside = if index == 0 { "" } else { " for the first" };
-        format!("{} {} of {target}: {by}{beside}", part.name, mass(settings, actual))
+        match (part.actual, off.get(index)) {
+            (Some(actual), Some(by)) => format!(
+                "{} {} of {target}: {}",
+                part.name,
+                mass(settings, actual),
+                deviation(*by, first.filter(|_| index > 0))
+            ),
+            _ => format!("{} {target}, planned", part.name),
+        }
     };
     parts.iter().enumerate().map(line).collect()
 }

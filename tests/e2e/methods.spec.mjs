@@ -1,0 +1,46 @@
+// Every method from its first stage to its last, driven by the data: whatever
+// the table holds is walked through line by line, value by value, clock by clock.
+
+import assert from "node:assert/strict";
+import { after, test } from "node:test";
+import { closeBrowser, openApp } from "./harness.mjs";
+import { doStage, openJob, read, stageTitle } from "./bench.mjs";
+
+after(closeBrowser);
+
+const MORNING = "2026-03-02T08:00:00Z";
+
+/** The titles of all methods, as a new job offers them. */
+async function titles(t) {
+  const { page } = await openApp(t, { hash: "#/jobs/new" });
+  await page.locator(".methods .choice b").first().waitFor();
+  return page.locator(".methods .choice b").allInnerTexts();
+}
+
+test("every method can be walked to its end", async (t) => {
+  const methods = await titles(t);
+  assert.ok(methods.length >= 15, `${methods.length} methods: ${methods}`);
+  for (const method of methods) {
+    await t.test(method, async (t) => {
+      const app = await openApp(t, { now: MORNING });
+      const { page } = app;
+      await read(page, { Air: "22", Humidity: "45", Surface: "22" });
+      await openJob(page, "Trial", method);
+      await page.getByRole("link", { name: /^Next:/ }).click();
+      const done = [];
+      for (;;) {
+        if ((await stageTitle(page)) === "Trial") break;
+        done.push(await doStage(app, {}));
+        assert.ok(done.length < 90, `no end: ${done.slice(-5)}`);
+        if (await page.locator(".done-note").count()) {
+          const next = page.getByRole("link", { name: /^Next:/ });
+          if (!(await next.count())) break;
+          await next.click();
+        }
+      }
+      await page.goto(`${app.server.url}#/jobs`);
+      const line = await page.locator(".job-line").innerText();
+      assert.match(line, /All \d+ stages done/, `stopped after: ${done.join(" > ")}`);
+    });
+  }
+});
