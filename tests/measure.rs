@@ -11,6 +11,9 @@ use benchtide::engine::quantity::{
     KilojoulesPerMole, Minutes, PerMinute, Span, WattsPerMetreKelvin,
 };
 
+#[path = "measure/scans.rs"]
+mod scans;
+
 #[cfg(target_arch = "wasm32")]
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
@@ -154,4 +157,5 @@ fn measures() {
     });
     measure("regression over 500 findings", "", || regression(&room));
     measure("heat of a tub, one run", "", exotherm);
+    scans::measures();
 }

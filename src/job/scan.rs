@@ -263,10 +263,11 @@ impl Scan {
             field: field.into(),
             entry: Some(entry),
         };
-        let kept = numbers
-            .into_iter()
-            .filter_map(|(field, number)| Some(fill(field, number?.to_string())));
-        std::iter::once(fill("name", self.name.clone())).chain(kept).collect()
+        let mut kept = vec![fill("name", self.name.clone())];
+        for (field, number) in numbers {
+            kept.extend(number.map(|number| fill(field, number.to_string())));
+        }
+        kept
     }
 }
 

@@ -3,9 +3,12 @@
 // only; no test fails by time.
 
 import { brotliCompressSync } from "node:zlib";
-import { readFileSync } from "node:fs";
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { startServer } from "../../tools/serve.mjs";
+import { FORMATS, scan } from "./scans.mjs";
 import { DIST, PHONE, browser, closeBrowser, precached, readyForOffline, shown } from "./harness.mjs";
 
 const rows = [];
@@ -138,8 +141,69 @@ const ticks = Array.from({ length: 10_000 - jobs.length - cures.length - reading
 await fill([...jobs, ...ticks].map((one) => one.text));
 rows.push(["10,000 events in 500 jobs, start", `${Math.round(await middle(1))} ms`, "300 ms"]);
 
+/** What the reference library takes for the same, if Python has it. */
+const PYTHON = `
+import sys, time, trimesh
+began = time.time()
+m = trimesh.load_mesh(sys.argv[1])
+m.area, m.volume, m.is_watertight, m.is_winding_consistent
+m.integral_mean_curvature, m.body_count
+print(round((time.time() - began) * 1000), "ms")
+`;
+function byLibrary(path) {
+  try {
+    return execFileSync(process.env.PYTHON ?? "python3", ["-c", PYTHON, path], {
+      encoding: "utf8",
+      stdio: ["ignore", "pipe", "ignore"],
+    }).trim();
+  } catch {
+    return "no trimesh here";
+  }
+}
+
+/** Milliseconds until `done` is there. */
+async function until(done, act) {
+  const began = performance.now();
+  await act();
+  await done.waitFor({ timeout: 120_000 });
+  return performance.now() - began;
+}
+
+/** Opens a scan of a million triangles in each format. */
+async function scans() {
+  const folder = mkdtempSync(join(tmpdir(), "scans-"));
+  const glue = readdirSync(DIST).find((name) => /^benchtide-\w+\.js$/.test(name));
+  for (const [format, ending] of Object.entries(FORMATS)) {
+    const path = join(folder, `ball.${ending}`);
+    const parts = [...scan(format, 1_000_000)].map((part) => Buffer.from(part));
+    writeFileSync(path, Buffer.concat(parts));
+    const one = await context.newPage();
+    await one.goto(`${server.url}#/scan/shop`);
+    await shown(one);
+    const question = one.getByRole("heading", { name: /^Is its longest side/ });
+    const first = await until(question, () =>
+      one.locator('input[type="file"]').setInputFiles(path),
+    );
+    const figures = await until(one.locator('[data-figure="share"]', { hasText: "locks" }), () =>
+      one.getByRole("button", { name: "Yes, millimetres" }).click(),
+    );
+    // The helper's own script gives what is there already.
+    const memory = await one.workers()[0].evaluate(async (name) => {
+      const bindings = await import(new URL(name, self.location));
+      return (await bindings.default()).memory.buffer.byteLength;
+    }, glue);
+    const size = `${Math.round(statSync(path).size / 1e6)} MB`;
+    rows.push([`scan, ${format}, ${size}: picture`, `${Math.round(first)} ms`, "2000 ms"]);
+    rows.push(["  figures, memory", `${Math.round(figures)} ms, ${memory >> 20} MiB`, "-"]);
+    rows.push(["  by trimesh, without picture", byLibrary(path), "-"]);
+    await one.close();
+  }
+  rmSync(folder, { recursive: true });
+}
+await scans();
+
 for (const [what, measured, aim] of rows) {
-  console.log(`${what.padEnd(36)}${measured.padStart(18)}   aim ${aim}`);
+  console.log(`${what.padEnd(40)}${measured.padStart(22)}   aim ${aim}`);
 }
 await closeBrowser();
 await server.close();

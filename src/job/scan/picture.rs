@@ -21,12 +21,18 @@ fn png(shades: &[u8], side: usize) -> Vec<u8> {
     // Eight bits, by palette, not interlaced.
     let header = [&side_bytes[..], &side_bytes, &[8, 3, 0, 0, 0]].concat();
     chunk(&mut image, b"IHDR", &header);
-    let palette: Vec<u8> = (0..=255).flat_map(colour).collect();
+    let mut palette = Vec::new();
+    for shade in 0..=255 {
+        palette.extend(colour(shade));
+    }
     chunk(&mut image, b"PLTE", &palette);
     chunk(&mut image, b"tRNS", &[0]);
     // Each row is told apart by a 0: no filter.
-    let rows: Vec<u8> =
-        shades.chunks(side).flat_map(|row| std::iter::once(0).chain(row.iter().copied())).collect();
+    let mut rows = Vec::with_capacity(shades.len() + side);
+    for row in shades.chunks(side) {
+        rows.push(0);
+        rows.extend(row);
+    }
     chunk(&mut image, b"IDAT", &stored(&rows));
     chunk(&mut image, b"IEND", &[]);
     image

@@ -64,10 +64,10 @@ fn figures_are_those_of_the_reference_at_any_scale() {
     scan.look.pull = 1;
     scan.look.parting = Percent(0.0);
     let at = found(&mut desk, &mut scan);
-    near(at.shadow.facing.value() * 1e6, 1941.142_82, 0.01);
-    near(at.shadow.shadow.value() * 1e6, 1941.142_82, 20.0);
-    near(at.away.value() * 1e6, 6559.076_41, 0.01);
-    near(at.share.value(), 6559.076_41 / 8500.219_23 * 100.0, 0.01);
+    near(at.shadow.facing.value() * 1e6, 1_941.142_82, 0.01);
+    near(at.shadow.shadow.value() * 1e6, 1_941.142_82, 20.0);
+    near(at.away.value() * 1e6, 6_559.076_41, 0.01);
+    near(at.share.value(), 6_559.076_41 / 8_500.219_23 * 100.0, 0.01);
     assert_eq!(at.below, SquareMetres(0.0));
     // In inches, every area is 25.4² times as large and the share the same.
     scan.look.scale = Scale::INCH;
