@@ -102,7 +102,8 @@ impl Matches {
         if end < self.least {
             return;
         }
-        let hash = bytes[end - self.least..].iter().fold(0, |hash, byte| stir(hash, u32::from(*byte) + 1));
+        let hash =
+            bytes[end - self.least..].iter().fold(0, |hash, byte| stir(hash, u32::from(*byte) + 1));
         let slot = &mut self.places[(hash >> (32 - PLACE_BITS)) as usize];
         if self.length == 0 && *slot > 0 {
             let place = *slot as usize;
