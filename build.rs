@@ -13,12 +13,13 @@ use std::{env, error::Error, fs, path::Path, path::PathBuf};
 mod model;
 
 /// The lists of the document; a data file adds to any of them.
-const LISTS: [&str; 7] =
-    ["families", "methods", "hazards", "ppe", "faults", "sources", "constants"];
+const LISTS: [&str; 8] =
+    ["families", "methods", "hazards", "ppe", "faults", "sources", "constants", "pairings"];
 
 fn main() -> Result<(), Box<dyn Error>> {
     println!("cargo:rerun-if-changed=trade");
     println!("cargo:rerun-if-changed=src/trade/model.rs");
+    println!("cargo:rerun-if-changed=src/trade/model");
     println!("cargo:rerun-if-changed=build.rs");
     let mut document = toml::Table::new();
     for list in LISTS {
@@ -46,7 +47,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     let rules: Rules = document.try_into()?;
     let out = Path::new(&env::var("OUT_DIR")?).join("rules.bin");
-    fs::write(out, postcard::to_allocvec(&rules)?)?;
+    fs::write(out, model::packed::pack(&rules))?;
     Ok(())
 }
 

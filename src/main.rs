@@ -2,7 +2,11 @@
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    benchtide::ui::mount();
+    if benchtide::device::scan::in_page() {
+        benchtide::ui::mount();
+    } else {
+        benchtide::device::scan::serve();
+    }
 }
 
 #[cfg(not(target_arch = "wasm32"))]

@@ -264,6 +264,7 @@ fn every_named_rule_works_with_the_shipped_table() {
             "K-GLASS" => "CSM-450",
             "K-RESIN" => "UP-LAM",
             "K-CAST" => "PU-FC",
+            "K-BAND" => "PB",
             "K-PLAS" => "GY-A",
             "K-ALG" => "ALG-LC",
             "K-REL" => "RW-LIQ",

@@ -31,6 +31,8 @@ fn gel_tin(day: &mut Day) -> Id {
         follows: None,
         times: vec![],
         ratio: None,
+        tolerance: None,
+        densities: None,
     };
     day.add(at("07:00"), Body::TinAdded { tin: card })
 }

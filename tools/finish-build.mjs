@@ -253,7 +253,9 @@ async function main() {
     ship(folder, name);
     // The module is asked for by start.js alone, which knows its right address.
     writeFileSync(page, html.replace(/<link rel="preload"[^>]*as="fetch"[^>]*>/, ""));
-    await shrink(join(folder, "start.js"), undefined, { module: true });
+    for (const script of ["start.js", "scan.js"]) {
+      await shrink(join(folder, script), undefined, { module: true });
+    }
     for (const plain of ["recover.js", "unpack-worker.js"]) await shrink(join(folder, plain));
   }
   nameByContent(folder);

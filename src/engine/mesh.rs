@@ -188,8 +188,23 @@ impl Direction {
 
     /// The opposite.
     #[must_use]
-    pub fn reversed(self) -> Direction {
-        Direction(self.0.map(|share| -share))
+    pub const fn reversed(self) -> Direction {
+        let [x, y, z] = self.0;
+        Direction([-x, -y, -z])
+    }
+
+    /// The six sides of a piece that stands with this one up, as [`turntable`] shows
+    /// it before it turns: up, down, right, left, towards the viewer, away.
+    pub fn sides(self) -> [Direction; 6] {
+        let (right, away) = self.across();
+        let (right, away) = (Direction(right), Direction(away));
+        [self, self.reversed(), right, right.reversed(), away.reversed(), away]
+    }
+
+    /// How far a box of these sides along the axes reaches along it, if it is an axis
+    /// itself.
+    pub fn reach(self, sides: [Millimetres; 3]) -> Millimetres {
+        Millimetres(vector::dot(sides.map(Millimetres::value), self.0.map(f64::abs)))
     }
 
     /// Two directions that make a right-handed frame with this one.
@@ -272,6 +287,21 @@ impl Mesh {
     pub fn size(&self) -> [Millimetres; 3] {
         let (low, high) = self.bounds();
         vector::sub(high, low).map(|side| self.scale.length(Millimetres(side)))
+    }
+
+    /// How far it reaches along a direction of the file's axes: from its lowest point
+    /// to its highest.
+    pub fn reach(&self, along: Direction) -> Millimetres {
+        along.reach(self.size())
+    }
+
+    /// How far a place is from the side of the scan's box that looks along one of
+    /// the file's axes.
+    pub fn from_side(&self, side: Direction, place: [Millimetres; 3]) -> Millimetres {
+        let (low, high) = self.bounds();
+        let corner = [0, 1, 2].map(|axis| if side.0[axis] < 0.0 { low[axis] } else { high[axis] });
+        let step = vector::sub(corner.map(|along| along * self.scale.0), place.map(|p| p.value()));
+        Millimetres(vector::dot(step, side.0))
     }
 
     /// Turns the surface inside out: for a scan of a hollow, which

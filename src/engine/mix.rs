@@ -30,7 +30,7 @@ pub const CATALYST_CONVENTION: &str = "Catalyst is counted by weight: 2 % is 20 
     resin. A dose in millilitres weighs more or less, as its density says.";
 
 /// Density of water at 20 °C in g/ml (IAPWS-95 gives 0.998 21).
-const WATER_DENSITY: GramsPerMillilitre = GramsPerMillilitre(0.9982);
+pub const WATER_DENSITY: GramsPerMillilitre = GramsPerMillilitre(0.9982);
 
 /// Water that calcium sulphate hemihydrate binds when it sets, as a share of
 /// its own mass: CaSO4·½H2O + 1½ H2O -> CaSO4·2H2O, from the abridged IUPAC

@@ -171,8 +171,23 @@ quantity!(
     PartsPerHundred,
     ": 100"
 );
+quantity!(
+    /// Money, in whatever the shop counts in: no currency is known here.
+    Money,
+    "in your money"
+);
 
-additive!(Kelvins, Grams, Millilitres, Millimetres, SquareMetres, Minutes, Percent, Kilopascals);
+additive!(
+    Kelvins,
+    Grams,
+    Millilitres,
+    Millimetres,
+    SquareMetres,
+    Minutes,
+    Percent,
+    Kilopascals,
+    Money
+);
 
 impl Celsius {
     /// 0 °C in kelvins (SI definition, exact).

@@ -11,7 +11,7 @@ mod rubber;
 mod surface;
 mod uplift;
 
-pub use counted::{Run, bolts, layers, shim_strips};
+pub use counted::{Run, bolts, layers, rolls, shim_strips};
 pub use glass::{GlassZone, ResinFactors, glass, resin, tissue};
 pub use rubber::{
     BrushFactors, Comparison, RubberFactors, brushed_rubber, clay_blanket, compare_volumes,
@@ -22,8 +22,8 @@ pub use uplift::{Float, Uplift, uplift};
 
 use super::mix::MixError;
 use super::quantity::{
-    Grams, GramsPerMillilitre, GramsPerSquareMetre, Kilopascals, Millilitres, Millimetres, Percent,
-    SquareMetres,
+    Grams, GramsPerMillilitre, GramsPerSquareMetre, Kilopascals, Millilitres, Millimetres, Minutes,
+    Money, Percent, SquareMetres,
 };
 use std::fmt;
 
@@ -71,6 +71,10 @@ pub enum Quantity {
     Factor(f64),
     /// A number of things.
     Count(u32),
+    /// A span of time.
+    Time(Minutes),
+    /// An amount of money.
+    Money(Money),
 }
 
 /// A line of a sum.

@@ -1,14 +1,34 @@
-//! The batch card: what to weigh for one tub, and what changes when the first
-//! part was over-poured.
+//! The batch card: what a tub is made of, as its scales can show it.
+//!
+//! What follows when something else went in than was planned is in
+//! [`Weighing`]; how a total is split into tubs, and how fast this shop uses
+//! them up, in [`Rate`] and [`Tubs`]; measuring cups are in [`in_cups`].
 
-use crate::engine::mix::{self, BatchSplit, GramsPerMinute, MixError};
-use crate::engine::quantity::{Grams, GramsPerMillilitre, Minutes, Percent};
-use crate::trade::model::{Family, Kind, Mixing, Rules};
+mod cups;
+mod extras;
+mod rate;
+mod weighing;
+
+#[cfg(test)]
+mod tests;
+
+pub use cups::{Cups, densities, enter_density, in_cups};
+pub use extras::{Extra, into, limit, offers, plain};
+pub use rate::{Asks, Rate, Tubs, asks, emptied, rate, tub_limit, tubs, used_up};
+pub use weighing::{Line, Outcome, Weighing, mixed, off, weigh};
+
+use crate::engine::kinetics::CatalystRange;
+use crate::engine::mix::{
+    MixError, TwoPart, WATER_DENSITY, round_to_step, round_two_part, round_within, split_two_part,
+};
+use crate::engine::quantity::{Grams, GramsPerMillilitre, Percent};
+use crate::engine::takeoff::Sum;
+use crate::trade::model::{Family, Mixing};
 use std::fmt;
 
-use super::card::{self, Card};
+use super::card;
 use super::command;
-use super::event::Part;
+use super::settings::Settings;
 
 /// Why there is no batch card.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,138 +56,147 @@ impl fmt::Display for NoBatch {
     }
 }
 
-/// The parts of a tub, in the order in which they are weighed. For catalysed
-/// resins `total` is the resin, since that is what the percentage goes by; for
-/// all others it is the whole tub.
+impl From<MixError> for NoBatch {
+    fn from(error: MixError) -> Self {
+        Self::Mass(error.to_string())
+    }
+}
+
+/// The two parts of a mix with their ratio by weight.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pair<'f> {
+    /// Names of the parts, the first to be poured first.
+    pub names: [&'f str; 2],
+    /// Parts of each.
+    pub ratio: [f64; 2],
+}
+
+/// The two parts of a family's mix, at a level of catalyst where it has one.
 ///
 /// # Errors
 /// [`NoBatch`] when nothing can or may be mixed.
-pub fn parts(family: &Family, total: Grams, level: Option<Percent>) -> Result<Vec<Part>, NoBatch> {
-    command::mass_possible(total).map_err(|refusal| NoBatch::Mass(refusal.to_string()))?;
-    let part = |name: &str, target: Grams| Part { name: name.to_owned(), target, actual: None };
-    let refused = |error: MixError| NoBatch::Mass(error.to_string());
+pub fn pair(family: &Family, level: Option<Percent>) -> Result<Pair<'_>, NoBatch> {
+    let pair = |one, a, other, b| Pair { names: [one, other], ratio: [a, b] };
     match &family.mixing {
         Mixing::Catalysed => {
             let range = card::catalyst_range(family).ok_or(NoBatch::RatioMissing)?;
             let level = level.ok_or(NoBatch::RatioMissing)?;
             command::catalyst(&range, level)
                 .map_err(|refusal| NoBatch::Catalyst(refusal.to_string()))?;
-            let density = family.catalyst.as_ref().map_or(1.0, |c| c.density.likely);
-            let catalyst =
-                mix::catalyst_amount(total, level, GramsPerMillilitre(density)).map_err(refused)?;
-            Ok(vec![part(&family.short, total), part("catalyst", catalyst.mass)])
+            Ok(pair(&family.short, 100.0, "catalyst", level.value()))
         }
         Mixing::TwoPart { part_a, part_b, a, b, .. } => {
-            let split = mix::split_two_part(total, a.likely, b.likely).map_err(refused)?;
-            Ok(vec![part(part_a, split.a), part(part_b, split.b)])
+            Ok(pair(part_a, a.likely, part_b, b.likely))
         }
-        Mixing::Water { water, .. } => {
-            let split = mix::split_two_part(total, water.likely, 100.0).map_err(refused)?;
-            Ok(vec![part("water", split.a), part("powder", split.b)])
-        }
+        Mixing::Water { water, .. } => Ok(pair("water", water.likely, "powder", 100.0)),
         Mixing::BySheet { .. } => Err(NoBatch::RatioMissing),
         Mixing::AsSupplied => Err(NoBatch::NothingToMix),
     }
 }
 
-/// Enters what the first part really weighed: the others follow its ratio.
-pub fn poured(parts: &mut [Part], actual: Grams) {
-    let Some((first, rest)) = parts.split_first_mut() else { return };
-    let factor = actual / first.target;
-    first.actual = Some(actual);
-    for part in rest {
-        part.target = part.target * factor;
-    }
-}
-
-/// How a total is best split into tubs.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Tubs {
-    /// How many.
-    pub count: u32,
-    /// Mass of each.
-    pub each: Grams,
-    /// Usable pot life that the split goes by: the short end at the present temperature.
-    pub pot: Minutes,
-}
-
-/// Splits a total into tubs that can be used up within their pot life (rule
-/// K-SPLIT of the trade reference). A caution, never a permission. None for
-/// materials without a pot or without a stated use rate.
-pub fn tubs(rules: &Rules, card: &Card, rate_factor: f64, total: Grams) -> Option<Tubs> {
-    let constant = |id: &str| rules.constant(id).map(|c| c.figure.likely);
-    let rate = use_rate(rules, card.family)?;
-    let share = Percent(constant("split-share")? * 100.0);
-    let largest = tub_limit(rules, card.family);
-    let pot = card.times.first()?.spec.time.low / rate_factor.max(0.01);
-    let BatchSplit { count, each } = mix::split_batches(total, pot, rate, share, largest).ok()?;
-    Some(Tubs { count, each, pot })
-}
-
-/// The largest tub that common practice mixes of a family; none where it states none.
-pub fn tub_limit(rules: &Rules, family: &Family) -> Option<Grams> {
-    let id = match family.kind {
-        Kind::Polyester => "tub-max-polyester",
-        Kind::Epoxy => "tub-max-epoxy",
-        _ => return None,
+/// How far part B may be off, in per cent of itself, and who says so; none
+/// where no figure is known.
+pub fn tolerance(family: &Family) -> Option<(Percent, String)> {
+    let Mixing::TwoPart { tolerance, .. } = &family.mixing else { return None };
+    let whose = match tolerance.source.as_deref() {
+        Some(card::SHEET) => card::SHEET.to_owned(),
+        _ => format!("a family figure, {}", tolerance.status.words()),
     };
-    Some(Grams(rules.constant(id)?.figure.likely * 1000.0))
+    Some((Percent(tolerance.likely), whose))
 }
 
-/// How fast a family is commonly used up; none where no rate is stated.
-pub fn use_rate(rules: &Rules, family: &Family) -> Option<GramsPerMinute> {
-    let rate = match family.kind {
-        Kind::Polyester if family.id == "UP-GEL" => "use-rate-gel",
-        Kind::Polyester | Kind::Epoxy => "use-rate-laminate",
-        Kind::Silicone => "use-rate-silicone-pour",
-        Kind::Gypsum => "use-rate-plaster",
-        _ => return None,
+/// A part of a tub, to be weighed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Planned {
+    /// What it is, e.g. "base".
+    pub name: String,
+    /// How much of it, exactly.
+    pub exact: Grams,
+    /// How much of it, as its scale can show it.
+    pub target: Grams,
+    /// The step of its scale.
+    pub step: Grams,
+    /// Whether it is stirred in besides, with no say in the ratio.
+    pub extra: bool,
+    /// Its density, where benches measure it by volume as well: peroxide, water.
+    pub density: Option<GramsPerMillilitre>,
+}
+
+/// What a tub is to be made of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    /// Its parts in the order of the bench.
+    pub parts: Vec<Planned>,
+    /// Tolerance of the second part, where one is known.
+    pub tolerance: Option<Percent>,
+    /// Level and bounds of the catalyst, for families cured by peroxide.
+    pub catalyst: Option<(Percent, CatalystRange)>,
+    /// From which total on the scales keep the tolerance for sure; given where
+    /// this plan is outside it.
+    pub safe_from: Option<Grams>,
+    /// How the rounding comes about; empty without a tolerance.
+    pub sum: Sum,
+}
+
+/// Plans a tub. For catalysed resins `total` is the resin, since that is what
+/// the percentage goes by; for all others it is both parts. Extras come on top.
+///
+/// The base scale weighs the first part and whatever weighs at least half as
+/// much; the fine scale the rest (working rule).
+///
+/// # Errors
+/// [`NoBatch`] when nothing can or may be mixed.
+pub fn plan(
+    family: &Family,
+    settings: &Settings,
+    total: Grams,
+    level: Option<Percent>,
+    extras: &[Extra],
+) -> Result<Plan, NoBatch> {
+    let Pair { names, ratio: [a, b] } = pair(family, level)?;
+    command::mass_possible(total).map_err(|refusal| NoBatch::Mass(refusal.to_string()))?;
+    let exact = match family.mixing {
+        Mixing::Catalysed => TwoPart { a: total, b: total * (b / a) },
+        _ => split_two_part(total, a, b)?,
     };
-    Some(GramsPerMinute(rules.constant(rate)?.figure.likely * 1000.0))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::trade::rules;
-
-    fn family(id: &str) -> Family {
-        rules().family(id).unwrap().clone()
-    }
-
-    #[test]
-    fn a_kilo_of_resin_at_two_per_cent_takes_twenty_grams() {
-        // Arithmetic of the level by weight (published check value: 1 kg at 2 % is 20 g).
-        let parts = parts(&family("UP-LAM"), Grams(1000.0), Some(Percent(2.0))).unwrap();
-        assert!((parts[1].target.value() - 20.0).abs() < 1e-9);
-    }
-
-    #[test]
-    fn an_over_poured_base_takes_more_catalyst() {
-        let mut parts = parts(&family("SI-TIN"), Grams(1100.0), None).unwrap();
-        assert!((parts[0].target.value() - 1000.0).abs() < 1e-9);
-        poured(&mut parts, Grams(1060.0));
-        assert!((parts[1].target.value() - 106.0).abs() < 1e-9);
-    }
-
-    #[test]
-    fn nought_and_a_hundred_per_cent_are_refused_in_words() {
-        for level in [0.0, 100.0] {
-            let refused = parts(&family("UP-LAM"), Grams(500.0), Some(Percent(level)));
-            assert!(matches!(refused, Err(NoBatch::Catalyst(_))), "{level} % was let through");
+    let step = |mass: Grams| settings.step(mass.value() < exact.a.value() / 2.0);
+    let (step_a, step_b) = (settings.step(false), step(exact.b));
+    let tolerance = tolerance(family).map(|(tolerance, _)| tolerance);
+    let mut plan = Plan {
+        parts: Vec::new(),
+        tolerance,
+        catalyst: level.zip(card::catalyst_range(family)),
+        safe_from: None,
+        sum: Sum::default(),
+    };
+    let rounded = match tolerance {
+        Some(tolerance) => {
+            let worked = round_within(exact, a, b, step_a, step_b, tolerance)?;
+            plan.sum = worked.sum;
+            plan.safe_from = worked.result.safe_from.filter(|_| !worked.result.inside);
+            worked.result.parts
         }
+        None => round_two_part(exact, a, b, step_a, step_b)?.0,
+    };
+    // The second part follows what the scale shows of the first.
+    let exact = TwoPart { a: rounded.a, b: rounded.a * (b / a) };
+    let density = match family.mixing {
+        Mixing::Water { .. } => [Some(WATER_DENSITY), None],
+        _ => [None, family.catalyst.as_ref().map(|c| GramsPerMillilitre(c.density.likely))],
+    };
+    for (name, exact, target, step, density) in [
+        (names[0], exact.a, rounded.a, step_a, density[0]),
+        (names[1], exact.b, rounded.b, step_b, density[1]),
+    ] {
+        let name = name.to_owned();
+        plan.parts.push(Planned { name, exact, target, step, extra: false, density });
     }
-
-    #[test]
-    fn a_ratio_is_never_invented() {
-        assert_eq!(parts(&family("EP-FAST"), Grams(100.0), None), Err(NoBatch::RatioMissing));
+    let at = if extras::last(family) { 2 } else { 1 };
+    for (name, mass) in extras::masses(family, exact, extras)?.into_iter().rev() {
+        let step = step(mass);
+        let target = round_to_step(mass, step);
+        let part = Planned { name, exact: mass, target, step, extra: true, density: None };
+        plan.parts.insert(at, part);
     }
-
-    #[test]
-    fn nonsense_masses_are_refused() {
-        for mass in [0.0, -5.0, f64::NAN, f64::INFINITY, 1e12] {
-            let refused = parts(&family("SI-TIN"), Grams(mass), None);
-            assert!(matches!(refused, Err(NoBatch::Mass(_))), "{mass} g was let through");
-        }
-    }
+    Ok(plan)
 }

@@ -9,7 +9,10 @@
 use crate::engine::cure::{Effect, Limits, MilestoneSpec, Phase};
 use crate::engine::kinetics::{CatalystLaw, CatalystRange, MassLaw, TemperatureLaw};
 use crate::engine::learning::Conditions;
-use crate::engine::quantity::{Celsius, Grams, Instant, Kelvins, Minutes, Percent, Span};
+use crate::engine::mix::{ByVolume, Densities, MixError, by_weight};
+use crate::engine::quantity::{
+    Celsius, Grams, GramsPerMillilitre, Instant, Kelvins, Minutes, Money, Percent, Span,
+};
 use crate::trade::model::{self, Family, Figure, Mixing, Profile, Rules, Status, Unit};
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -43,6 +46,25 @@ pub struct Ratio {
     pub b: f64,
 }
 
+/// Densities of the two parts, as a data sheet states them.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct PartDensities {
+    /// Of part A.
+    pub a: GramsPerMillilitre,
+    /// Of part B.
+    pub b: GramsPerMillilitre,
+}
+
+/// A ratio that a sheet states by volume, as one by mass.
+///
+/// # Errors
+/// [`MixError`] when a side of it or a density is not above 0.
+pub fn ratio_by_volume(volume: Ratio, of: PartDensities) -> Result<Ratio, MixError> {
+    let densities = Densities { a: of.a, b: of.b };
+    let found = by_weight(ByVolume { a: volume.a, b: volume.b }, densities)?.result;
+    Ok(Ratio { a: found.a, b: found.b })
+}
+
 /// A tin of the shop with what its own sheet says.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TinCard {
@@ -62,6 +84,12 @@ pub struct TinCard {
     /// Mixing ratio off the sheet.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ratio: Option<Ratio>,
+    /// Permitted error of the second part off the sheet, in per cent of itself.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tolerance: Option<Percent>,
+    /// Densities of the two parts off the sheet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub densities: Option<PartDensities>,
 }
 
 /// What there is of a tin. Counted in full tins of one size.
@@ -75,7 +103,7 @@ pub struct Stock {
     pub left: Option<Grams>,
     /// Price of a full tin, in the shop's own money.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub price: Option<f64>,
+    pub price: Option<Money>,
 }
 
 /// Where a number comes from. Shown beside every computed time.
@@ -510,30 +538,41 @@ fn sheet_scale(family: &Family, tin: &TinCard, law: &TemperatureLaw) -> Option<f
     Some((logs.iter().sum::<f64>() / logs.len() as f64).exp())
 }
 
-/// The family as this tin changes it: its own ratio in place of the family's.
+/// Source of a figure that a tin's own sheet states.
+pub const SHEET: &str = "the tin's own data sheet";
+
+/// The family as this tin changes it: its own ratio and tolerance in place of
+/// the family's.
 ///
-/// Amounts and batch cards use this, so that a ratio off the sheet takes precedence.
+/// Amounts and batch cards use this, so that what is off the sheet takes precedence.
 pub fn with_tin_ratio(family: &Family, tin: Option<&TinCard>) -> Family {
     let mut family = family.clone();
-    let Some(ratio) = tin.and_then(|tin| tin.ratio) else {
-        return family;
-    };
-    let stated = |value: f64| Figure {
+    let Some(tin) = tin else { return family };
+    let stated = |value: f64, unit: Unit| Figure {
         low: None,
         likely: value,
         high: None,
-        unit: Unit::Factor,
+        unit,
         status: Status::FromMemory,
-        source: Some("the tin's own data sheet".into()),
+        source: Some(SHEET.into()),
     };
-    let (part_a, part_b, tolerance) = match &family.mixing {
-        Mixing::TwoPart { part_a, part_b, tolerance, .. }
-        | Mixing::BySheet { part_a, part_b, tolerance } => {
-            (part_a.clone(), part_b.clone(), tolerance.clone())
-        }
-        Mixing::Catalysed | Mixing::Water { .. } | Mixing::AsSupplied => return family,
-    };
-    family.mixing =
-        Mixing::TwoPart { part_a, part_b, a: stated(ratio.a), b: stated(ratio.b), tolerance };
+    if let Mixing::TwoPart { tolerance, .. } | Mixing::BySheet { tolerance, .. } =
+        &mut family.mixing
+        && let Some(own) = tin.tolerance
+    {
+        *tolerance = stated(own.value(), Unit::Percent);
+    }
+    if let Mixing::TwoPart { part_a, part_b, tolerance, .. }
+    | Mixing::BySheet { part_a, part_b, tolerance } = &family.mixing
+        && let Some(ratio) = tin.ratio
+    {
+        family.mixing = Mixing::TwoPart {
+            part_a: part_a.clone(),
+            part_b: part_b.clone(),
+            a: stated(ratio.a, Unit::Factor),
+            b: stated(ratio.b, Unit::Factor),
+            tolerance: tolerance.clone(),
+        };
+    }
     family
 }

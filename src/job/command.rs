@@ -67,8 +67,14 @@ pub enum Refusal {
     CoolingTime,
     /// A height where nobody casts.
     AltitudeOutside,
+    /// A step that no bench scale has.
+    ScaleStepOutside,
     /// A tin of which nothing was learned.
     NothingLearned,
+    /// The batch is not there.
+    NoSuchBatch,
+    /// More is left of a batch than was mixed.
+    LeftOutside,
     /// The tin is not there.
     NoSuchTin,
     /// The clock is not running.
@@ -121,8 +127,13 @@ impl fmt::Display for Refusal {
                 f.write_str("Enter how long the room takes to cool: from a minute to 14 days.")
             }
             Self::AltitudeOutside => f.write_str("Enter a height up to 5000 m over the sea."),
+            Self::ScaleStepOutside => f.write_str("Enter the scale's step: from 0.001 to 100 g."),
             Self::NothingLearned => {
                 f.write_str("Nothing was learned yet: note when the next batches gel or are ready.")
+            }
+            Self::NoSuchBatch => f.write_str("This batch is not on this phone."),
+            Self::LeftOutside => {
+                f.write_str("More can't be left than was mixed. Enter what was in the tub.")
             }
             Self::NoSuchTin => f.write_str("This tin is not on this phone."),
             Self::NoSuchCure => f.write_str("This clock is not running any more."),
@@ -435,6 +446,15 @@ pub fn altitude(height: Metres) -> Result<Metres, Refusal> {
     if possible { Ok(height) } else { Err(Refusal::AltitudeOutside) }
 }
 
+/// A step that a bench scale may have: 0.001 g to 100 g.
+///
+/// # Errors
+/// [`Refusal::ScaleStepOutside`].
+pub fn scale_step(step: Grams) -> Result<Grams, Refusal> {
+    let possible = (0.001..=100.0).contains(&step.value());
+    if possible { Ok(step) } else { Err(Refusal::ScaleStepOutside) }
+}
+
 /// Whether a workshop may be at a temperature: -20 to 60 °C.
 pub fn temperature_possible(t: Celsius) -> bool {
     (-20.0..=60.0).contains(&t.value())
@@ -505,6 +525,9 @@ pub fn add_tin(tin: TinCard) -> Result<Body, Refusal> {
         && !(ratio.a > 0.0 && ratio.b > 0.0 && ratio.a.is_finite() && ratio.b.is_finite())
     {
         return Err(Refusal::ValueOutside { title: "Mixing ratio".into() });
+    }
+    if tin.tolerance.is_some_and(|tolerance| !(0.0..=50.0).contains(&tolerance.value())) {
+        return Err(Refusal::ValueOutside { title: "Tolerance".into() });
     }
     Ok(Body::TinAdded { tin })
 }

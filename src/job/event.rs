@@ -102,6 +102,23 @@ pub enum Finding {
     Done,
 }
 
+/// What a note or photograph is about.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct About {
+    /// The job.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub job: Option<Id>,
+    /// The stage of the job.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stage: Option<String>,
+    /// The mould.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mould: Option<Id>,
+    /// The cast.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cast: Option<Id>,
+}
+
 /// Why a cure's clock was put away.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -230,7 +247,7 @@ bodies! {
     /// A field of a sheet was filled in: a take-off, a laminate, a factor of the
     /// shop's own. What each sheet asks is in `job::sheet`.
     SheetFilled = "sheet-filled" {
-        /// The job; none for the shop's own sheets.
+        /// The job, mould or cast that it belongs to; none for the shop's own sheets.
         job: Option<Id>,
         /// The sheet.
         sheet: String,
@@ -392,6 +409,92 @@ bodies! {
     TinRetired = "tin-retired" {
         /// The tin.
         tin: Id,
+    }
+    /// A mould is there, and can be cast from. Its id is the event's; its card is
+    /// the sheet "mould" of that id.
+    MouldMade = "mould-made" {
+        /// The job that made it, if it is on record.
+        job: Option<Id>,
+        /// What the shop calls it.
+        name: String,
+    }
+    /// A mould was looked after: worn parts mended, washed, greased.
+    MouldServiced = "mould-serviced" {
+        /// The mould.
+        mould: Id,
+        /// What was done.
+        note: String,
+    }
+    /// A mould is used no more.
+    MouldRetired = "mould-retired" {
+        /// The mould.
+        mould: Id,
+        /// Why.
+        reason: String,
+    }
+    /// A cast came out of a mould. Its id is the event's; what is known of it is
+    /// the sheet "cast" of that id.
+    CastMade = "cast-made" {
+        /// The mould.
+        mould: Id,
+        /// The casting job, if any.
+        job: Option<Id>,
+        /// Its number in that mould.
+        number: u32,
+    }
+    /// A photograph was taken. Its id is the event's; the picture is kept beside
+    /// the journal under that id.
+    PhotoTaken = "photo-taken" {
+        /// What it shows.
+        about: About,
+        /// A few words under it.
+        caption: String,
+        /// When in the work it was taken: "before", "after", "stage", "fault".
+        moment: String,
+        /// The earlier photograph that it repeats.
+        pair: Option<Id>,
+        /// Width and height of the picture.
+        size: [u32; 2],
+    }
+    /// Something was drawn on a photograph, or its caption changed.
+    PhotoMarked = "photo-marked" {
+        /// The photograph.
+        photo: Id,
+        /// Strokes in the picture's own units: "x y x y;x y x y".
+        strokes: String,
+        /// A few words under it.
+        caption: String,
+    }
+    /// A photograph was put out of sight.
+    PhotoRemoved = "photo-removed" {
+        /// The photograph.
+        photo: Id,
+    }
+    /// A short note. Its id is the event's.
+    NoteWritten = "note-written" {
+        /// What it is about.
+        about: About,
+        /// The note.
+        text: String,
+        /// Whether it waits to be written up.
+        open: bool,
+    }
+    /// A note was written up, and waits no more.
+    NoteSettled = "note-settled" {
+        /// The note.
+        note: Id,
+    }
+    /// A method of the shop's own. Its id is the event's.
+    MethodKept = "method-kept" {
+        /// The method in the documented form, as JSON text.
+        method: String,
+        /// The own method that this one replaces.
+        replaces: Option<Id>,
+    }
+    /// An own method is offered no more; jobs that use it keep it.
+    MethodDropped = "method-dropped" {
+        /// The method's first event.
+        method: Id,
     }
     /// Settings were changed.
     SettingsChanged = "settings-changed" {

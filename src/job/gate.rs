@@ -9,6 +9,7 @@ use crate::trade::model::{Family, Gate, Kind, Rules};
 
 use super::card::{self, Card};
 use super::command::At;
+use super::sheet;
 use super::stage;
 use super::state::State;
 use super::temperature::{self, Climate};
@@ -33,8 +34,13 @@ pub fn judge(
     let humidity = temperature::newest(state, place, |r| r.humidity)
         .filter(|(taken, _)| fresh(*taken))
         .and_then(|(_, humidity)| RelativeHumidity::new(humidity.value()).ok());
+    let pairing = match gate {
+        Gate::Rubber => sheet::against(rules, state, at.job.id),
+        Gate::ResinFilm => Vec::new(),
+    };
     let Some((_, air)) = air else {
-        return Some(GateVerdict::Warn(vec![GateReason::NoFreshReading]));
+        let verdict = GateVerdict::Pass.and(GateReason::NoFreshReading);
+        return Some(pairing.into_iter().fold(verdict, GateVerdict::and));
     };
     let limits = limits(rules, family(rules, state, at, gate)?)?;
     let verdict = match gate {
@@ -47,10 +53,8 @@ pub fn judge(
         // A pour has no film: neither a surface nor its dew point matters.
         Gate::Rubber => air::pour_gate(air, humidity, &limits),
     };
-    Some(match night(rules, state, at, now, morning) {
-        Some(reason) => verdict.and(reason),
-        None => verdict,
-    })
+    let more = night(rules, state, at, now, morning).into_iter().chain(pairing);
+    Some(more.fold(verdict, GateVerdict::and))
 }
 
 /// What a film meets now: its surface and the dew point of the air.

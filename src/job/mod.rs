@@ -6,12 +6,15 @@
 //! reads a clock or a database; "now" is always an argument.
 
 pub mod alarm;
+pub mod amount;
 pub mod archive;
 pub mod batch;
+pub mod buying;
 pub mod card;
 pub mod catalyst;
 pub mod changes;
 pub mod command;
+pub mod cost;
 pub mod course;
 pub mod demo;
 pub mod event;
@@ -20,8 +23,14 @@ pub mod heat;
 pub mod learning;
 pub mod live;
 pub mod outlook;
+pub mod person;
+pub mod record;
+pub mod scan;
 pub mod settings;
+pub mod sheet;
 pub mod stage;
 pub mod state;
+pub mod stock;
 pub mod temperature;
+pub mod used;
 pub mod window;

@@ -2,7 +2,7 @@
 
 use crate::engine::air;
 use crate::engine::quantity::{Grams, Kilopascals, Metres};
-use crate::engine::units::Units;
+use crate::engine::units::{MassUnit, Units};
 use serde::{Deserialize, Serialize};
 
 /// Light or dark.
@@ -43,6 +43,21 @@ pub struct Settings {
 }
 
 impl Settings {
+    /// The smallest step of the base scale, or of the fine one. Until it is set,
+    /// a scale that reads ounces is taken to step in twentieths or hundredths of
+    /// one (common practice).
+    pub fn step(&self, fine: bool) -> Grams {
+        let start = Self::default();
+        let (step, start, ounces) = match fine {
+            true => (self.fine_scale_step, start.fine_scale_step, 0.01),
+            false => (self.scale_step, start.scale_step, 0.05),
+        };
+        match self.units.mass {
+            MassUnit::Ounce | MassUnit::Pound if step == start => MassUnit::Ounce.quantity(ounces),
+            _ => step,
+        }
+    }
+
     /// The air pressure at the shop's height.
     pub fn pressure(&self) -> Kilopascals {
         air::pressure_at(self.altitude)

@@ -14,6 +14,7 @@ use super::command::{humidity_possible, temperature_possible};
 use super::event::{Body, Ending, Event, Finding, Id, Material, Part, Place};
 use super::learning::Learning;
 use super::outlook::Stated;
+use super::record::Record;
 use super::settings::Settings;
 
 /// A check of a job that was answered.
@@ -215,6 +216,8 @@ pub struct State {
     pub outlooks: BTreeMap<Place, Vec<Stated>>,
     /// Settings.
     pub settings: Settings,
+    /// Moulds, casts, notes and photographs.
+    pub record: Record,
     /// Entries of sheets, by job and sheet, then by field.
     pub sheets: BTreeMap<(Option<Id>, String), BTreeMap<String, String>>,
 }
@@ -352,6 +355,17 @@ impl State {
                     None => entries.remove(field),
                 };
             }
+            Body::MouldMade { .. }
+            | Body::MouldServiced { .. }
+            | Body::MouldRetired { .. }
+            | Body::CastMade { .. }
+            | Body::PhotoTaken { .. }
+            | Body::PhotoMarked { .. }
+            | Body::PhotoRemoved { .. }
+            | Body::NoteWritten { .. }
+            | Body::NoteSettled { .. }
+            | Body::MethodKept { .. }
+            | Body::MethodDropped { .. } => self.record.apply(*id, *at, body),
             Body::BatchUsedUp { batch, used, left } => {
                 if let Some(batch) = self.batches.get_mut(batch) {
                     batch.used = Some((*used, *left));

@@ -22,6 +22,8 @@
 //! | K-REL | area, (coats = 1) |
 //! | K-LAYER | depth, limit |
 //! | K-UPLIFT | head, area, (object-volume, object-mass) |
+//! | K-BAND | area, plies |
+//! | K-FILM | area |
 //!
 //! For catalysed resins the main amount is the resin, without its catalyst.
 //! `flange-plies` are all the layers of a flange; when left out they are the
@@ -36,12 +38,13 @@ use crate::engine::mix::{self, MixError};
 use crate::engine::quantity::{Grams, GramsPerMillilitre, Percent};
 use crate::engine::takeoff::{Quantity, Sum, SumLine, TakeoffError, Worked};
 use inputs::Inputs;
+use std::cell::RefCell;
 use std::fmt;
 
 /// The names of the amount rules.
 pub const RULES: &[&str] = &[
     "K-CLAY", "K-SI", "K-BOX", "K-BRUSH", "K-CAST", "K-GEL", "K-GLASS", "K-TISSUE", "K-RESIN",
-    "K-PLAS", "K-ALG", "K-SHIM", "K-BOLT", "K-REL", "K-LAYER", "K-UPLIFT",
+    "K-PLAS", "K-ALG", "K-SHIM", "K-BOLT", "K-REL", "K-LAYER", "K-UPLIFT", "K-BAND", "K-FILM",
 ];
 
 /// How much of a material a stage needs.
@@ -56,6 +59,8 @@ pub struct Amount {
     pub parts: Vec<(String, Quantity)>,
     /// The sum, line by line.
     pub sum: Vec<SumLine>,
+    /// Constants that went into it: any can be the shop's own.
+    pub factors: Vec<String>,
 }
 
 /// Why there is no amount.
@@ -145,7 +150,8 @@ impl From<MixError> for AmountError {
 ///
 /// `family` is the material's card, with the tin's own ratio in place of the
 /// family's where there is one. `look_up` gives a measure of the job in its
-/// stored unit, or nothing while it hasn't been entered.
+/// stored unit, or nothing while it hasn't been entered; asked for a constant,
+/// it gives the shop's own value, which wins over card and table.
 ///
 /// # Errors
 /// [`AmountError`] when something must be entered or chosen first, or a value
@@ -160,12 +166,13 @@ pub fn amount(
     if !used.share.is_finite() || used.share <= 0.0 {
         return Err(TakeoffError::NotPositive { what: "The share of this stage" }.into());
     }
-    let inputs = Inputs { rules, used, family, look_up, rule };
+    let factors = RefCell::default();
+    let inputs = Inputs { rules, used, family, look_up, rule, factors: &factors };
     // K-SI has several ways to one volume and asks only for the best of them.
     if rule != "K-SI" {
         inputs.all_entered()?;
     }
-    let found = match rule {
+    let mut found = match rule {
         "K-CLAY" => masses::clay(&inputs),
         "K-SI" => masses::silicone(&inputs),
         "K-BOX" => masses::boxed(&inputs),
@@ -181,8 +188,11 @@ pub fn amount(
         "K-BOLT" => counts::bolts(&inputs),
         "K-LAYER" => counts::layers(&inputs),
         "K-UPLIFT" => counts::uplift(&inputs),
+        "K-BAND" => counts::bandage(&inputs),
+        "K-FILM" => counts::film(&inputs),
         _ => Err(AmountError::UnknownRule(rule.into())),
     }?;
+    found.factors = factors.take();
     // Inputs that are each finite can still multiply to infinity.
     let finite = match found.main {
         Quantity::Mass(mass) => mass.is_finite(),
@@ -234,5 +244,5 @@ fn mixed(inputs: &Inputs, worked: Worked<Grams>) -> Result<Amount, AmountError> 
         // The ratio of a water mix is in its rule; one by the sheet isn't guessed.
         Some(Mixing::Water { .. } | Mixing::BySheet { .. } | Mixing::AsSupplied) | None => {}
     }
-    Ok(Amount { main: Quantity::Mass(mass), parts, sum: sum.lines })
+    Ok(Amount { main: Quantity::Mass(mass), parts, sum: sum.lines, factors: Vec::new() })
 }

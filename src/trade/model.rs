@@ -9,12 +9,17 @@ use serde::{Deserialize, Serialize};
 
 pub use family::*;
 pub use method::*;
+pub use pairing::*;
 
 // Named by path, so that build.rs finds them too.
 #[path = "model/family.rs"]
 mod family;
 #[path = "model/method.rs"]
 mod method;
+#[path = "model/packed.rs"]
+pub mod packed;
+#[path = "model/pairing.rs"]
+mod pairing;
 
 /// How far a value can be trusted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -228,4 +233,6 @@ pub struct Rules {
     pub sources: Vec<Source>,
     /// Constants of the amount rules.
     pub constants: Vec<Constant>,
+    /// What goes with what.
+    pub pairings: Vec<Pairing>,
 }

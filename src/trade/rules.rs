@@ -1,10 +1,11 @@
 //! Reading the embedded rule table and finding things in it.
 
+use super::model::packed;
 use super::model::{Constant, Family, Figure, Hazard, Method, Ppe, Profile, Rules, Window};
 use std::sync::LazyLock;
 
 static RULES: LazyLock<Rules> = LazyLock::new(|| {
-    postcard::from_bytes(include_bytes!(concat!(env!("OUT_DIR"), "/rules.bin")))
+    packed::unpack(include_bytes!(concat!(env!("OUT_DIR"), "/rules.bin")))
         .expect("build.rs packed it with the same types")
 });
 

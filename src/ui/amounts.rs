@@ -1,19 +1,22 @@
 //! Amounts of a stage with their sums, and the values that they need.
 
 use crate::engine::takeoff::{Quantity, SumLine};
-use crate::job::card;
+use crate::job::amount::of_stage as amount_of;
 use crate::job::command;
 use crate::job::event::Id;
+use crate::job::sheet::{self, Field};
 use crate::job::stage;
 use crate::job::state::State;
-use crate::trade::amounts::{self, AmountError};
-use crate::trade::model::{MaterialUse, Measure, Rules};
-use crate::ui::checks::ask;
-use crate::ui::overlay::use_overlays;
+use crate::job::used;
+use crate::trade::amounts::AmountError;
+use crate::trade::model::{Measure, Rules};
+use crate::ui::checks::{ask, with_stage};
+use crate::ui::overlay::{Overlays, use_overlays};
 use crate::ui::parts::{redraw, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
-use crate::ui::store::use_store;
+use crate::ui::sheet::{enter as enter_field, shown_value, sum_lines};
+use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 use std::collections::BTreeMap;
 
@@ -25,7 +28,13 @@ struct Line {
     material: String,
     main: Option<String>,
     parts: Vec<String>,
-    sum: Vec<(String, String)>,
+    sum: Vec<SumLine>,
+    /// The values of the sum in words.
+    values: String,
+    /// Measures that went in: each can be corrected where the sum is.
+    measures: Vec<&'static Measure>,
+    /// Factors that went in, as fields.
+    factors: Vec<Field>,
     missing: Vec<&'static Measure>,
     trouble: Option<String>,
     batch: bool,
@@ -34,32 +43,30 @@ struct Line {
 impl Line {
     /// Everything that it shows and that can change.
     fn key(&self) -> String {
-        let sum = self.sum.iter().map(|(_, value)| value.as_str());
         let main = self.main.as_deref().or(self.trouble.as_deref()).unwrap_or_default();
-        format!("{} {main} {} ", self.material, sum.collect::<Vec<_>>().join(" "))
+        format!("{} {main} {} ", self.material, self.values)
     }
 }
 
-/// The amount of one material of a stage as its job stands.
-pub fn amount_of(
-    rules: &'static Rules,
-    state: &State,
+/// Asks for measures of a job, and enters them at one of its stages.
+pub fn enter_measures(
+    store: Store,
+    overlays: Overlays,
     job: Id,
-    stage: &str,
-    used: &MaterialUse,
-) -> Result<amounts::Amount, AmountError> {
-    let Ok(at) = command::at(rules, state, job, stage) else {
-        return Err(AmountError::UnknownRule(stage.to_owned()));
-    };
-    let material = stage::material(at.method, at.job, used.role.as_deref(), used.family.as_deref());
-    let family = material
-        .and_then(|material| card::resolve(rules, state, &material).ok())
-        .map(|(family, tin)| card::with_tin_ratio(family, tin.as_ref()));
-    let look_up = |id: &str| {
-        let start = || command::measure(at.method, id).and_then(|measure| measure.start);
-        at.job.measures.get(id).copied().or_else(start)
-    };
-    amounts::amount(rules, used, family.as_ref(), &look_up)
+    stage: String,
+    measures: Vec<&'static Measure>,
+) {
+    let then = Callback::new(move |values: BTreeMap<String, f64>| {
+        let bodies = with_stage(store, job, &stage, |at| {
+            let entered = values.iter().map(|(id, value)| command::enter(at, id, *value));
+            entered.collect::<Result<Vec<_>, _>>()
+        });
+        match bodies.and_then(|bodies| bodies) {
+            Ok(bodies) => store.append(bodies, "Entered".into(), || {}),
+            Err(refusal) => store.refuse(refusal.to_string()),
+        }
+    });
+    ask(store, overlays, job, measures, BTreeMap::new(), then);
 }
 
 /// The amounts of a stage.
@@ -74,20 +81,34 @@ pub fn Amounts(job: Id, stage: String) -> Node {
     };
     let key = move || lines().iter().map(Line::key).collect::<String>();
     let enter = move |missing: Vec<&'static Measure>| {
-        let then = Callback::new(move |values: BTreeMap<String, f64>| {
-            let id = stage_id.get_value();
-            let bodies = crate::ui::checks::with_stage(store, job, &id, |at| {
-                values
-                    .iter()
-                    .map(|(measure, value)| command::enter(at, measure, *value))
-                    .collect::<Result<Vec<_>, _>>()
-            });
-            match bodies.and_then(|bodies| bodies) {
-                Ok(bodies) => store.append(bodies, "Entered".into(), || {}),
-                Err(refusal) => store.refuse(refusal.to_string()),
+        enter_measures(store, overlays, job, stage_id.get_value(), missing);
+    };
+    // What went into a sum, as keys: to correct it where it is read.
+    let corrections = move |measures: Vec<&'static Measure>, factors: Vec<Field>| {
+        let settings = store.settings();
+        let entered = store.state.with_untracked(|state| {
+            state.jobs.get(&job).map(|job| job.measures.clone()).unwrap_or_default()
+        });
+        let measured = measures.into_iter().map(|measure| {
+            let value = entered.get(&measure.id).copied().or(measure.start);
+            let value = value.map(|value| words::measure(&settings, measure, value));
+            view! {
+                <button class="chip" on:click=tap(move |_| enter(vec![measure]))>
+                    {measure.title.clone()} " " <b>{value}</b>
+                </button>
             }
         });
-        ask(store, overlays, job, missing, BTreeMap::new(), then);
+        let factors = factors.into_iter().map(|field| {
+            let value = shown_value(&settings, &field);
+            let text = field.text.clone();
+            let change = move |_| enter_field(store, overlays, Some(job), field.clone());
+            view! { <button class="chip" on:click=tap(change)>{text} " " <b>{value}</b></button> }
+        });
+        let keys: Vec<Node> = measured.chain(factors).collect();
+        view! {
+            <p class="hint">"Correct what went into it:"</p>
+            <div class="row units">{keys.into_iter().collect_view()}</div>
+        }
     };
     view! {
         {shown(move || !lines().is_empty(), move || view! {
@@ -123,18 +144,8 @@ pub fn Amounts(job: Id, stage: String) -> Node {
                                                 view! {
                                                     <details>
                                                         <summary>"The sum"</summary>
-                                                        <dl class="sum">
-                                                            {line
-                                                                .sum
-                                                                .into_iter()
-                                                                .map(|(text, value)| {
-                                                                    view! {
-                                                                        <dt>{text}</dt>
-                                                                        <dd>{value}</dd>
-                                                                    }
-                                                                })
-                                                                .collect_view()}
-                                                        </dl>
+                                                        {sum_lines(store, line.sum)}
+                                                        {corrections(line.measures, line.factors)}
                                                     </details>
                                                 }
                                             })}
@@ -169,6 +180,13 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                 main: None,
                 parts: Vec::new(),
                 sum: Vec::new(),
+                values: String::new(),
+                measures: used
+                    .inputs
+                    .values()
+                    .filter_map(|id| command::measure(at.method, id))
+                    .collect(),
+                factors: Vec::new(),
                 missing: Vec::new(),
                 trouble: None,
                 batch: used.batch,
@@ -184,11 +202,15 @@ fn lines(rules: &'static Rules, state: &State, job: Id, stage: &str) -> Vec<Line
                         .iter()
                         .map(|(name, quantity)| format!("{name}: {}", show(quantity)))
                         .collect();
-                    line.sum = amount
-                        .sum
-                        .iter()
-                        .map(|SumLine { text, value }| (text.clone(), show(value)))
-                        .collect();
+                    line.values = amount.sum.iter().map(|line| show(&line.value)).collect();
+                    if let Some(used) = used::of_stage(rules, state, &at, used) {
+                        let words = words::used(settings, &used);
+                        line.values.push_str(&words);
+                        line.parts.push(words);
+                    }
+                    line.sum = amount.sum;
+                    let field = |id: &String| sheet::factor_field(rules, state, Some(job), id);
+                    line.factors = amount.factors.iter().filter_map(field).collect();
                 }
                 Err(error) => {
                     if let AmountError::Missing { measures } = &error {

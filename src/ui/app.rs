@@ -1,6 +1,6 @@
 //! The app: opens the records, follows the address, shows the screen.
 
-use crate::device::{address, bell, look, offline, rescue, wake};
+use crate::device::{address, bell, look, offline, paper, rescue, wake};
 use crate::job::settings::Scheme;
 use crate::ui::overlay::{NoticeLine, OverlayHost, Overlays};
 use crate::ui::parts::{either, live, shown, tap};
@@ -9,8 +9,8 @@ use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, cure, family, help, job, jobs, learned, mix, new_job, node, shelf, shop, stage,
-    start_clock, tin, words,
+    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, person,
+    scan, sheet, shelf, shop, stage, start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -44,6 +44,7 @@ fn App() -> Node {
         here.set(Route::parse(&hash));
         address::to_top();
     });
+    paper::unfold_for_print();
     store.start_clock();
     spawn_local(async move {
         store.open().await;
@@ -84,6 +85,10 @@ fn Frame() -> Node {
     let Here(here) = expect_context();
     let screen = move || here.get().screen();
     let name = move || screen().slug();
+    let emergency = RwSignal::new(false);
+    // Beside a living person nothing else is shown, and nothing else rings.
+    let alone = move || person::is_open(&here.get());
+    Effect::new(move |_| store.with_person.set(alone()));
     let content = move || match here.get() {
         Route::Bench => bench::BenchScreen(),
         Route::Cure(id) => view! { <cure::CureScreen id=id /> },
@@ -93,6 +98,11 @@ fn Frame() -> Node {
         Route::Job(id) => view! { <job::JobScreen id=id /> },
         Route::Stage(id, stage) => view! { <stage::StageScreen id=id stage=stage /> },
         Route::Mix(of) => view! { <mix::MixScreen of=of /> },
+        Route::Sheets(job) => view! { <sheet::SheetsScreen job=job /> },
+        Route::Sheet(job, id) => view! { <sheet::SheetScreen job=job id=id /> },
+        Route::Buying(job) => view! { <buying::BuyingScreen job=job /> },
+        Route::Scan(job) => view! { <scan::ScanScreen job=job /> },
+        Route::Person(job) => view! { <person::PersonScreen job=job /> },
         Route::Shelf => shelf::ShelfScreen(),
         Route::Family(id) => view! { <family::FamilyScreen id=id /> },
         Route::Tin(id) => view! { <learned::TinScreen id=id /> },
@@ -106,7 +116,8 @@ fn Frame() -> Node {
             crate::device::look::focus("main");
         })>"To the content"</a>
         <header class="head">
-            <RoomLine />
+            {shown(move || !alone(), move || view! { <RoomLine /> })}
+            <emergency::EmergencyKey open=emergency />
         </header>
         {shown(move || store.broken.get().is_some(), move || view! {
             <p class="card stop" role="alert">{live(move || store.broken.get())}</p>
@@ -124,9 +135,10 @@ fn Frame() -> Node {
             {content}
         </main>
         <NoticeLine />
-        <Foot here=here />
+        {shown(move || !alone(), move || view! { <Foot here=here /> })}
         <OverlayHost />
         <RingingScreen />
+        <emergency::EmergencyCard open=emergency />
     }
 }
 

@@ -144,7 +144,7 @@ fn CheckLine(job: Id, stage: String, check: &'static Check) -> Node {
 }
 
 /// Asks for each value of a check in turn, then ticks it.
-fn ask_then_tick(
+pub fn ask_then_tick(
     store: Store,
     overlays: Overlays,
     job: Id,

@@ -3,6 +3,7 @@
 
 use crate::device::clock;
 use crate::engine::quantity::Instant;
+use crate::job::batch;
 use crate::job::command::Refusal;
 use crate::job::event::{Body, Ending, Finding, Id, Material};
 use crate::job::live::{self, LiveCure, LiveWindow, WindowState};
@@ -26,8 +27,14 @@ pub fn observe(store: Store, cure: Id, window: String, finding: Finding) {
         Finding::Gone => "Gone: noted",
         Finding::Done => "Done: noted",
     };
-    let body = Body::Observed { cure, window, finding, seen: clock::now() };
-    store.act(Ok(body), done);
+    let seen = clock::now();
+    let emptied = store.state.with_untracked(|state| {
+        let batch = batch::emptied(store.rules(), state, cure, &window)?;
+        (finding == Finding::Done).then_some(Body::BatchUsedUp { batch, used: seen, left: None })
+    });
+    let mut bodies = vec![Body::Observed { cure, window, finding, seen }];
+    bodies.extend(emptied);
+    store.append(bodies, done.into(), || {});
 }
 
 /// The answers to a window's test as big buttons, the likeliest first.

@@ -3,7 +3,7 @@
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 
-const CHAPTERS: [(&str, &[&str]); 8] = [
+const CHAPTERS: [(&str, &[&str]); 9] = [
     (
         "First",
         &[
@@ -33,14 +33,26 @@ const CHAPTERS: [(&str, &[&str]); 8] = [
             "A job leads through its stages. One stage at a time: cautions, how, amounts, lines to tick, clocks.",
             "A line marked Must is ticked, or waived with a reason that stays on the record.",
             "A stage that waits says for what. Overrule it with a reason if you know better.",
+            "Buying list: what the stages to come need, what the Shelf holds of it, full tins to buy, what they and a cast cost. It prints with every sum open.",
+            "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
             "Everything can be undone. Nothing is shown as done before it is safely stored.",
+        ],
+    ),
+    (
+        "Scan",
+        &[
+            "Under Take-off: open the file of a scanning app, say how large the piece really is, keep the figures with the job.",
+            "Tap until the picture stands as you pour it. Then it says where air stays and what locks a rigid mould.",
+            "A scan with holes or noise gives estimates. Check them at the piece.",
         ],
     ),
     (
         "Mix",
         &[
             "What to weigh, in which order, and what the scale reads when nothing is tared away.",
-            "Poured too much of the first part? Enter what it really was; the rest follows.",
+            "Tap a part to enter what really went in: the rest follows, or it says what to add. Too much peroxide can't be mended.",
+            "Additions are weighed along. Over what is usual, only your tin's sheet can allow it.",
+            "Tap \"Tub empty\" when it is: three times, and tubs go by your own rate.",
             "Peroxide: the level gives a time on this film, a wanted time gives the level. Out of reach? It says which temperature would do.",
             "How much at once: pot life and heat against mass. A caution, never a permission.",
         ],

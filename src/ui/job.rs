@@ -10,6 +10,7 @@ use crate::trade::model::Makes;
 use crate::ui::app::go;
 use crate::ui::new_job::RoleChoice;
 use crate::ui::parts::{either, live, tap};
+use crate::ui::person::PersonKey;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
@@ -43,7 +44,10 @@ pub fn JobScreen(id: Id) -> Node {
                 invented
                     .then(|| view! { <p class="invented">"Invented demo"</p> })
             })}
+            <PersonKey job=id />
             <Ladder id=id />
+            <a class="big" href=Route::Sheets(Some(id)).to_string()>"Take-off: sizes, amounts, lay-up, bolts"</a>
+            <a class="big" href=Route::Buying(Some(id)).to_string()>"Buying list"</a>
             <SameAgain id=id />
             <Materials id=id />
             <Discard id=id />

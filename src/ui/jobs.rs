@@ -50,6 +50,10 @@ pub fn JobsScreen() -> Node {
         {shown(move || lines().is_empty(), move || view! {
             <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
         })}
+        <a class="big quiet" href=Route::Sheets(None).to_string()>"Take-off without a job"</a>
+        {shown(move || !lines().is_empty(), || view! {
+            <a class="big quiet" href=Route::Buying(None).to_string()>"Buying list"</a>
+        })}
         <div class="rows">
             {live(move || {
                 lines()

@@ -1,6 +1,6 @@
 //! One tin of the shop: its card, what was seen of it, and what that teaches.
 
-use crate::job::card::Card;
+use crate::job::card::{Card, Stock};
 use crate::job::event::{Body, Id};
 use crate::job::learning::{self, Evidence, Standing, Study};
 use crate::job::state::Tin;
@@ -10,6 +10,7 @@ use crate::ui::overlay::{REASON, Why, use_overlays};
 use crate::ui::parts::{live, redraw, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
+use crate::ui::stock::StockCard;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
 
@@ -45,6 +46,7 @@ fn OneTin(tin: Tin) -> Node {
         <p class="crumb"><a href=Route::Family(family.clone()).to_string()>"Its family"</a></p>
         <h1>{tin.card.name.clone()}</h1>
         <p class="hint">{words::tin_line(store.rules(), &tin.card)}</p>
+        <StockCard id=id />
         <Learned id=id />
         <section class="card">
             <h2>"Its card"</h2>
@@ -246,6 +248,12 @@ fn begin(store: Store, old: Id, number: &str) {
                     draft(store.new_id(at), Body::LearningAccepted { tin, learning })
                 }),
             );
+            // Size and price are those of the material; what is left is not.
+            let stock = store.state.with_untracked(|s| s.tins.get(&old).and_then(|old| old.stock));
+            drafts.extend(stock.map(|(_, stock)| {
+                let stock = Stock { left: None, ..stock };
+                draft(store.new_id(at), Body::TinStocked { tin, stock })
+            }));
             drafts.push(draft(store.new_id(at), Body::TinRetired { tin: old }));
             store.append_drafts(drafts, "New batch on the Shelf".into(), move || {
                 go(&Route::Tin(tin));

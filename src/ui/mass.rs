@@ -2,7 +2,7 @@
 //! a tub.
 
 use crate::engine::quantity::{Celsius, Grams, Instant, Millimetres, Percent};
-use crate::job::batch::{tub_limit, use_rate};
+use crate::job::batch::{rate, tub_limit};
 use crate::job::card::{self, Card};
 use crate::job::event::{Id, Material, Place};
 use crate::job::heat::{By, HOT, MassEffect, Pot, Use, Vessel, layer, mass_effect};
@@ -85,7 +85,7 @@ fn effect(store: Store, material: &Material, asked: Asked) -> Option<Found> {
         let reference = card.law.reference();
         let of = (place, job);
         let driving = temperature::driving(store.rules(), state, of, Driver::Room, reference, now);
-        let rate = use_rate(store.rules(), card.family);
+        let rate = rate(store.rules(), state, card.family).map(|rate| rate.span.low);
         let most = tub_limit(store.rules(), card.family);
         let of = Use { at: driving.at(now), level, mass, rate, vessel, most };
         let peak = |mm| Some((mm, layer(store.rules(), &card, of, mm)?.0));

@@ -1,30 +1,40 @@
 //! The batch card: what to weigh, in which order, and what the scale should
 //! read when nothing is tared away.
 
-use crate::device::clock;
-use crate::engine::mix::{PartTarget, catalyst_amount, scale_steps};
-use crate::engine::quantity::{Grams, GramsPerMillilitre, Instant, Percent};
+mod batches;
+mod cups;
+mod extras;
+mod key;
+mod note;
+mod weighing;
+
+pub use batches::Batches;
+pub use key::MassKey;
+
+use crate::engine::quantity::{Grams, Instant, Percent};
 use crate::engine::takeoff::Quantity;
-use crate::job::batch::{self, Tubs};
+use crate::job::amount::of_stage as amount_of;
+use crate::job::batch::{self, Extra, Outcome, Plan, Tubs, Weighing};
 use crate::job::card::{self, Card};
-use crate::job::command::{self, Start};
-use crate::job::event::{Body, Id, Material, Part, Place};
+use crate::job::command;
+use crate::job::event::{Id, Material};
 use crate::job::stage;
 use crate::job::temperature;
-use crate::trade::model::{Driver, Family, Mixing, Profile};
-use crate::ui::amounts::amount_of;
-use crate::ui::app::go;
+use crate::trade::model::{Driver, Family, Mixing};
 use crate::ui::catalyst::CatalystStep;
 use crate::ui::cautions::Cautions;
 use crate::ui::mass::MassCard;
-use crate::ui::overlay::use_overlays;
-use crate::ui::pad::Pad;
-use crate::ui::parts::{live, tap};
+use crate::ui::parts::{either, live, tap};
 use crate::ui::picker::MaterialTiles;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
+use cups::CupsCard;
+use extras::Extras;
+use key::TheSum;
+use note::{Made, Then, first_clock, record};
+use weighing::{Poured, WeighingList};
 
 /// Where a batch belongs: job, stage, number of the material in the stage.
 type Of = Option<(Id, String, usize)>;
@@ -82,6 +92,7 @@ fn Free() -> Node {
                 view! {
                     <p>"What is mixed?"</p>
                     <MaterialTiles fits=mixed pick=pick />
+                    <Batches of=None />
                 }
             }
             Some((material, title)) => {
@@ -95,11 +106,6 @@ fn Free() -> Node {
     }
 }
 
-/// The clock that mixing starts: the pot, or for water-mixed powders the mix.
-fn first_clock(family: &'static Family) -> Option<&'static Profile> {
-    family.profile("pot").or_else(|| family.profile("mix")).or_else(|| family.profiles.first())
-}
-
 #[component]
 fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) -> Node {
     let store = use_store();
@@ -110,90 +116,123 @@ fn BatchCard(material: Material, total: Option<Grams>, title: String, of: Of) ->
         Err(why) => return view! { <p class="card">{why.to_string()}</p> },
     };
     let mixing = StoredValue::new(card::with_tin_ratio(family, tin.as_ref()));
-    let material = StoredValue::new(material);
-    let title = StoredValue::new(title);
-    let of = StoredValue::new(of);
+    let job = of.as_ref().map(|(job, _, _)| *job);
+    let kept = StoredValue::new((material.clone(), title, of));
     let total = RwSignal::new(total);
-    let tare = RwSignal::new(Grams(0.0));
-    let poured = RwSignal::new(None::<Grams>);
+    let poured = Poured { masses: RwSignal::new(Vec::new()), tare: RwSignal::new(Grams(0.0)) };
+    let extras = RwSignal::new(Vec::<Extra>::new());
     let level = RwSignal::new(card::catalyst_law(family).map(|law| law.reference));
-    let job = of.with_value(|of| of.as_ref().map(|(job, _, _)| *job));
-    let parts = move || {
+    let tub = Memo::new(move |_| {
         let total = total.get()?;
-        let parts = mixing.with_value(|family| batch::parts(family, total, level.get()));
-        Some(parts.map(|mut parts| {
-            if let Some(actual) = poured.get() {
-                batch::poured(&mut parts, actual);
-            }
-            parts
+        let (settings, extras) = (store.settings(), extras.get());
+        Some(mixing.with_value(|family| {
+            let plan = batch::plan(family, &settings, total, level.get(), &extras)
+                .map_err(|why| why.to_string())?;
+            let weighing = batch::weigh(&plan, &poured.of(&plan), poured.tare.get())
+                .map_err(|why| why.to_string())?;
+            Ok::<(Plan, Weighing), String>((plan, weighing))
         }))
-    };
-    let tubs = move || tubs(store, material.get_value(), job, level.get(), total.get()?);
-    let note = move |start: bool| {
-        let Some(Ok(parts)) = untrack(parts) else { return };
+    });
+    let start_anew = move || poured.masses.set(Vec::new());
+    let note = move |then: Then| {
+        let Some(Ok((plan, weighing))) = untrack(|| tub.get()) else { return };
+        let (material, title, of) = kept.get_value();
+        let entered = untrack(|| poured.of(&plan));
+        // Rounding by the scale is no other level; what was poured is.
+        let planned = plan.catalyst.as_ref().map(|(level, _)| *level);
+        let catalyst = plan.parts.iter().rposition(|part| !part.extra).unwrap_or_default();
+        let really = weighing.level.filter(|_| entered.get(catalyst).is_some_and(Option::is_some));
         let made = Made {
-            material: material.get_value(),
-            title: title.get_value(),
-            of: of.get_value(),
-            parts,
-            level: level.get_untracked(),
+            material,
+            title,
+            of,
+            parts: batch::mixed(&plan, &weighing, &entered),
+            level: really.or(planned),
         };
-        record(store, family, made, start);
+        record(store, family, made, then, start_anew);
     };
     let starts = first_clock(family).map(|profile| profile.starts.clone()).unwrap_or_default();
+    let mass_set = Callback::new(move |mass| {
+        command::mass_possible(mass).map_err(|refusal| refusal.to_string())?;
+        start_anew();
+        total.set(Some(mass));
+        Ok(())
+    });
+    let spoiled = move || match tub.get() {
+        Some(Ok((_, weighing))) => matches!(weighing.outcome, Outcome::TooMuch { .. }),
+        _ => false,
+    };
     let in_stage = job.is_some();
+    let go_on = move || {
+        let starts = starts.clone();
+        if in_stage {
+            view! {
+                <button class="big main" on:click=tap(move |_| note(Then::Stage))>
+                    "Weighed. Back to the stage"
+                </button>
+                <p class="hint">
+                    {format!("The clocks start there, at the moment of: {starts}.")}
+                </p>
+            }
+        } else {
+            view! { <button class="big main" on:click=tap(move |_| note(Then::Clock))>{starts}</button> }
+        }
+    };
+    let throw_away = move || {
+        view! {
+            <button class="big main" on:click=tap(move |_| note(Then::ThrownAway))>
+                "Thrown away. A clean tub"
+            </button>
+        }
+    };
+    let (of_tubs, of_mass, of_cups) = (material.clone(), material.clone(), material.clone());
     view! {
         <Cautions hazards=Vec::new() ppe=family.ppe.clone() questions=mixing.with_value(questions) />
         <MassKey
             label=if family.catalyst.is_some() { "Resin to mix" } else { "Mass of the tub" }
             value=Signal::derive(move || total.get())
-            set=Callback::new(move |mass| {
-                poured.set(None);
-                total.set(Some(mass));
-            })
+            set=mass_set
         />
         {family
             .catalyst
             .is_some()
-            .then(|| view! { <CatalystStep material=material.get_value() level=level job=job /> })}
+            .then(|| view! { <CatalystStep material=material.clone() level=level job=job /> })}
         {live(move || {
-            tubs()
-                .filter(|tubs| tubs.count > 1)
-                .map(|tubs| {
-                    view! {
-                        <section class="card warn">
-                            <p>{words::tubs(&store.settings(), &tubs)}</p>
-                            <button class="big quiet" on:click=tap(move |_| total.set(Some(tubs.each)))>
-                                "Card for one tub"
-                            </button>
-                        </section>
-                    }
-                })
+            let tubs = tubs(store, of_tubs.clone(), job, level.get(), total.get()?)?;
+            let each = tubs.split.each;
+            let many = tubs.split.count > 1;
+            let one = move |_| {
+                start_anew();
+                total.set(Some(each));
+            };
+            Some(view! {
+                <section class=if many { "card warn" } else { "card" } data-tubs="">
+                    <p>{words::tubs(&store.settings(), &tubs)}</p>
+                    <p class="hint">{words::whose_rate(tubs.own)}</p>
+                    <TheSum sum=tubs.sum />
+                    {many.then(|| view! {
+                        <button class="big quiet" on:click=tap(one)>"Card for one tub"</button>
+                    })}
+                </section>
+            })
         })}
-        {live(move || match parts() {
+        {live(move || match tub.get() {
             None => view! { <p class="card empty">"Enter the mass first."</p> },
-            Some(Err(why)) => view! { <p class="card stop" role="alert">{why.to_string()}</p> },
-            Some(Ok(parts)) => {
-                view! {
-                    <Weighing family=family parts=parts tare=tare poured=poured />
-                }
+            Some(Err(why)) => view! { <p class="card stop" role="alert">{why}</p> },
+            Some(Ok((plan, weighing))) => {
+                let family = mixing.get_value();
+                view! { <WeighingList family=family plan=plan weighing=weighing poured=poured /> }
             }
         })}
-        <MassCard material=material.get_value() job=job level=level total=total />
-        <div class="stack">
-            {if in_stage {
-                view! {
-                    <button class="big main" on:click=tap(move |_| note(false))>
-                        "Weighed. Back to the stage"
-                    </button>
-                    <p class="hint">
-                        {format!("The clocks start there, at the moment of: {starts}.")}
-                    </p>
-                }
-            } else {
-                view! { <button class="big main" on:click=tap(move |_| note(true))>{starts}</button> }
-            }}
-        </div>
+        <Extras family=family extras=extras />
+        <CupsCard
+            material=of_cups
+            family=mixing
+            tin=tin
+            tub=Signal::derive(move || tub.get().and_then(Result::ok))
+        />
+        <MassCard material=of_mass job=job level=level total=total />
+        <div class="stack">{either(spoiled, throw_away, go_on)}</div>
         <Cautions hazards=family.hazards.clone() ppe=Vec::new() questions=Vec::new() />
         <p class="hint">
             "Mix well, scrape the walls, and pour into a second clean tub to mix again. The ratio is never changed to change the speed, except peroxide within its range."
@@ -206,123 +245,6 @@ fn questions(family: &Family) -> Vec<String> {
         Mixing::Catalysed => vec!["Goggles on?".into(), "Extraction on?".into()],
         Mixing::Water { .. } => vec!["Nothing living in it?".into()],
         _ => vec!["Gloves on?".into()],
-    }
-}
-
-/// A mass as one big key with the pad behind it.
-#[component]
-fn MassKey(label: &'static str, value: Signal<Option<Grams>>, set: Callback<Grams>) -> Node {
-    let store = use_store();
-    let overlays = use_overlays();
-    let open = move |_| {
-        let settings = store.state.with_untracked(|state| state.settings.clone());
-        overlays.pad.set(Some(Pad {
-            title: label.into(),
-            hint: String::new(),
-            start: value
-                .get_untracked()
-                .map(|mass| words::leading_number(&words::mass(&settings, mass)))
-                .unwrap_or_default(),
-            units: words::mass_units(&settings),
-            done: Callback::new(move |entry: String| {
-                let mass = words::read_mass(&settings, &entry)?;
-                command::mass_possible(mass).map_err(|refusal| refusal.to_string())?;
-                set.run(mass);
-                Ok(())
-            }),
-        }));
-    };
-    view! {
-        <button class="reading wide" on:click=tap(open)>
-            <span class="reading-name">{label}</span>
-            <span class="reading-value">
-                {live(move || {
-                    value.get().map_or_else(|| "enter".to_owned(), |mass| words::mass(&store.settings(), mass))
-                })}
-            </span>
-        </button>
-    }
-}
-
-/// The parts in order, with the running total of the scale.
-#[component]
-fn Weighing(
-    family: &'static Family,
-    parts: Vec<Part>,
-    tare: RwSignal<Grams>,
-    poured: RwSignal<Option<Grams>>,
-) -> Node {
-    let store = use_store();
-    let settings = store.settings();
-    let targets: Vec<PartTarget> = parts
-        .iter()
-        .map(|part| PartTarget {
-            name: part.name.clone(),
-            mass: part.actual.unwrap_or(part.target),
-        })
-        .collect();
-    let catalyst = family.catalyst.as_ref().and_then(|catalyst| {
-        let mass = parts.get(1)?.target;
-        let resin = parts.first()?;
-        let resin = resin.actual.unwrap_or(resin.target);
-        let level = Percent(mass / resin * 100.0);
-        let density = GramsPerMillilitre(catalyst.density.likely);
-        catalyst_amount(resin, level, density).ok().map(|amount| amount.volume)
-    });
-    let first = parts.first().map(|part| part.name.clone()).unwrap_or_default();
-    let recalculated = parts.first().is_some_and(|part| part.actual.is_some());
-    let show = settings.clone();
-    let lines = move || {
-        let settings = &show;
-        scale_steps(tare.get(), &targets)
-            .into_iter()
-            .enumerate()
-            .map(|(index, step)| {
-                let fine = index > 0;
-                let ml = (index == 1)
-                    .then_some(catalyst)
-                    .flatten()
-                    .map(|ml| format!(" or {}", words::volume(settings, ml)));
-                view! {
-                    <li>
-                        <span class="weigh-name">{step.name}</span>
-                        <span class="weigh-add">{words::weighed(settings, step.add, fine)}{ml}</span>
-                        <span class="hint">
-                            "scale reads " {words::weighed(settings, step.reading, fine)}
-                        </span>
-                    </li>
-                }
-            })
-            .collect_view()
-    };
-    view! {
-        <section class="card">
-            <h2>"Weigh in this order"</h2>
-            <ol class="weighing">{lines}</ol>
-            {recalculated
-                .then(|| view! { <p class="hint">"Worked out anew from what was poured."</p> })}
-            <div class="keys-row">
-                <MassKey
-                    label="Tub on the scale"
-                    value=Signal::derive(move || Some(tare.get()).filter(|t| t.value() > 0.0))
-                    set=Callback::new(move |mass| tare.set(mass))
-                />
-                <OverPour name=first poured=poured />
-            </div>
-        </section>
-    }
-}
-
-#[component]
-fn OverPour(name: String, poured: RwSignal<Option<Grams>>) -> Node {
-    let label = StoredValue::new(format!("Really poured: {name}"));
-    view! {
-        <MassKey
-            label="Really poured, first part"
-            value=Signal::derive(move || poured.get())
-            set=Callback::new(move |mass| poured.set(Some(mass)))
-        />
-        <span class="visually-hidden">{label.get_value()}</span>
     }
 }
 
@@ -343,70 +265,6 @@ fn tubs(
         let of = (place, job);
         let driving = temperature::driving(store.rules(), state, of, Driver::Room, reference, now);
         let rate = card.law.rate(driving.at(now)) * card.speed(store.rules(), level, None);
-        batch::tubs(store.rules(), &card, rate, total)
+        batch::tubs(store.rules(), state, &card, rate, total)
     })
-}
-
-/// A batch as it was weighed.
-struct Made {
-    material: Material,
-    title: String,
-    of: Of,
-    parts: Vec<Part>,
-    level: Option<Percent>,
-}
-
-/// Notes the batch, and starts its first clock.
-fn record(store: Store, family: &'static Family, made: Made, start: bool) {
-    let now = clock::now();
-    let (job, stage) = match &made.of {
-        Some((job, stage, _)) => (Some(*job), Some(stage.clone())),
-        None => (None, None),
-    };
-    let id = store.new_id(now);
-    let mass =
-        made.parts.iter().fold(Grams(0.0), |sum, part| sum + part.actual.unwrap_or(part.target));
-    let place = store
-        .state
-        .with_untracked(|s| job.and_then(|job| s.jobs.get(&job)).map(|job| job.place))
-        .unwrap_or(Place::Bench);
-    let batch = Body::BatchMixed {
-        job,
-        stage: stage.clone(),
-        title: made.title.clone(),
-        material: made.material.clone(),
-        parts: made.parts,
-        catalyst: made.level,
-    };
-    let mut drafts = vec![crate::job::demo::Draft { id, at: now, body: batch }];
-    if start && let Some(profile) = first_clock(family) {
-        let begin = Start {
-            of: job.zip(stage.clone()).map(|(job, stage)| (job, stage, None)),
-            title: family.clock_title(profile),
-            material: made.material,
-            profile: profile.id.clone(),
-            catalyst: made.level.filter(|_| profile.catalysed),
-            mass: Some(mass),
-            batch: Some(id),
-            started: now,
-            place,
-            reason: None,
-        };
-        let body =
-            store.state.with_untracked(|state| command::start(store.rules(), state, begin, now));
-        match body {
-            Ok(body) => {
-                drafts.push(crate::job::demo::Draft { id: store.new_id(now), at: now, body });
-            }
-            Err(refusal) => {
-                store.refuse(refusal.to_string());
-                return;
-            }
-        }
-    }
-    let back = match (job, stage) {
-        (Some(job), Some(stage)) => Route::Stage(job, stage),
-        _ => Route::Bench,
-    };
-    store.append_drafts(drafts, "Batch noted".into(), move || go(&back));
 }

@@ -15,6 +15,8 @@ mod app;
 #[cfg(target_arch = "wasm32")]
 mod bench;
 #[cfg(target_arch = "wasm32")]
+mod buying;
+#[cfg(target_arch = "wasm32")]
 mod catalyst;
 #[cfg(target_arch = "wasm32")]
 mod cautions;
@@ -24,6 +26,8 @@ mod checks;
 mod course;
 #[cfg(target_arch = "wasm32")]
 mod cure;
+#[cfg(target_arch = "wasm32")]
+mod emergency;
 #[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
@@ -51,6 +55,8 @@ mod pad;
 #[cfg(target_arch = "wasm32")]
 mod parts;
 #[cfg(target_arch = "wasm32")]
+mod person;
+#[cfg(target_arch = "wasm32")]
 mod picker;
 #[cfg(target_arch = "wasm32")]
 mod prelude;
@@ -59,7 +65,11 @@ mod readings;
 #[cfg(target_arch = "wasm32")]
 mod ringing;
 #[cfg(target_arch = "wasm32")]
+mod scan;
+#[cfg(target_arch = "wasm32")]
 mod shapes;
+#[cfg(target_arch = "wasm32")]
+mod sheet;
 #[cfg(target_arch = "wasm32")]
 mod shelf;
 #[cfg(target_arch = "wasm32")]
@@ -73,9 +83,13 @@ mod stage_start;
 #[cfg(target_arch = "wasm32")]
 mod start_clock;
 #[cfg(target_arch = "wasm32")]
+mod stock;
+#[cfg(target_arch = "wasm32")]
 mod store;
 #[cfg(target_arch = "wasm32")]
 mod tin;
+#[cfg(target_arch = "wasm32")]
+mod tin_mix;
 #[cfg(target_arch = "wasm32")]
 mod words;
 

@@ -94,6 +94,9 @@ pub fn arm_on_first_tap(readiness: Readiness) {
 
 /// The alarms that ring, most urgent first.
 pub fn ringing(store: Store) -> Vec<Alarm> {
+    if store.with_person.get() {
+        return Vec::new();
+    }
     let now = store.now.get();
     store
         .live

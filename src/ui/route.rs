@@ -26,6 +26,16 @@ pub enum Route {
     Stage(Id, String),
     /// The batch card, on its own or for a stage's material by its number.
     Mix(Option<(Id, String, usize)>),
+    /// The sheets of a job, or of the shop.
+    Sheets(Option<Id>),
+    /// One sheet of a job, or of the shop.
+    Sheet(Option<Id>, String),
+    /// What to buy for all open jobs, or for one of them.
+    Buying(Option<Id>),
+    /// A scan for a job, or for the shop.
+    Scan(Option<Id>),
+    /// Work on a living person, and nothing else.
+    Person(Id),
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -60,6 +70,12 @@ impl Route {
                 }
                 _ => None,
             },
+            ["sheets", of] => job_or_shop(of).map(Self::Sheets),
+            ["sheets", of, sheet] => job_or_shop(of).map(|of| Self::Sheet(of, (*sheet).to_owned())),
+            ["buying"] => Some(Self::Buying(None)),
+            ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
+            ["scan", of] => job_or_shop(of).map(Self::Scan),
+            ["person", job] => id(job).map(Self::Person),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -75,7 +91,15 @@ impl Route {
     pub fn screen(&self) -> Screen {
         match self {
             Self::Bench | Self::Cure(_) | Self::StartClock => Screen::Bench,
-            Self::Jobs | Self::NewJob | Self::Job(_) | Self::Stage(..) => Screen::Jobs,
+            Self::Jobs
+            | Self::NewJob
+            | Self::Job(_)
+            | Self::Stage(..)
+            | Self::Sheets(_)
+            | Self::Sheet(..)
+            | Self::Buying(_)
+            | Self::Scan(_)
+            | Self::Person(_) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -95,6 +119,12 @@ impl fmt::Display for Route {
             Self::Stage(job, stage) => write!(f, "#/jobs/{job}/{stage}"),
             Self::Mix(None) => write!(f, "#/mix"),
             Self::Mix(Some((job, stage, number))) => write!(f, "#/mix/{job}/{stage}/{number}"),
+            Self::Sheets(of) => write!(f, "#/sheets/{}", of_whom(of)),
+            Self::Sheet(of, sheet) => write!(f, "#/sheets/{}/{sheet}", of_whom(of)),
+            Self::Buying(None) => write!(f, "#/buying"),
+            Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
+            Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
+            Self::Person(job) => write!(f, "#/person/{job}"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -103,6 +133,18 @@ impl fmt::Display for Route {
             Self::Help => write!(f, "#/help"),
         }
     }
+}
+
+/// What stands in an address for work that belongs to no job.
+const SHOP: &str = "shop";
+
+/// A job's id, or none for the shop's own.
+fn job_or_shop(text: &str) -> Option<Option<Id>> {
+    if text == SHOP { Some(None) } else { Id::parse(text).map(Some) }
+}
+
+fn of_whom(job: &Option<Id>) -> String {
+    job.map_or_else(|| SHOP.to_owned(), |job| job.to_string())
 }
 
 /// The five main screens.
@@ -177,6 +219,15 @@ mod tests {
             Route::Stage(id, "M1.12".into()),
             Route::Mix(None),
             Route::Mix(Some((id, "M1.12".into(), 2))),
+            Route::Sheets(None),
+            Route::Sheets(Some(id)),
+            Route::Scan(None),
+            Route::Scan(Some(id)),
+            Route::Sheet(None, "factors".into()),
+            Route::Sheet(Some(id), "piece".into()),
+            Route::Buying(None),
+            Route::Buying(Some(id)),
+            Route::Person(id),
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

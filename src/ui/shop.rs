@@ -2,10 +2,13 @@
 
 use crate::device::offline::{self, Offline};
 use crate::device::{bell, clock, files};
+use crate::engine::quantity::Grams;
 use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
 use crate::job::command;
 use crate::job::event::Body;
 use crate::job::settings::{Scheme, Settings};
+use crate::ui::emergency::EmergencySettings;
+use crate::ui::mix::MassKey;
 use crate::ui::outlook::Places;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
@@ -34,7 +37,9 @@ pub fn ShopScreen() -> Node {
         </section>
         <AlarmSettings />
         <UnitSettings />
+        <Scales />
         <Altitude />
+        <EmergencySettings />
         <LookSettings />
         <Backup />
         <AppState />
@@ -107,6 +112,31 @@ fn Altitude() -> Node {
                 </span>
             </button>
             <p class="hint">"Air is thinner higher up: a damp surface that nobody measured is taken to be colder there."</p>
+        </section>
+    }
+}
+
+/// What the scales can show: targets are rounded to it.
+#[component]
+fn Scales() -> Node {
+    let store = use_store();
+    let set = move |fine: bool| {
+        Callback::new(move |step: Grams| {
+            let step = command::scale_step(step).map_err(|refusal| refusal.to_string())?;
+            change(store, |settings| match fine {
+                true => settings.fine_scale_step = step,
+                false => settings.scale_step = step,
+            });
+            Ok(())
+        })
+    };
+    let shown = move |fine| Signal::derive(move || Some(store.settings().step(fine)));
+    view! {
+        <section class="card">
+            <h2>"Scales"</h2>
+            <p class="hint">"The smallest step that each can show. Batch cards round to it, and say what that does to the ratio."</p>
+            <MassKey label="Step of the base scale" value=shown(false) set=set(false) />
+            <MassKey label="Step of the fine scale" value=shown(true) set=set(true) />
         </section>
     }
 }

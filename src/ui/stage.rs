@@ -9,6 +9,7 @@ use crate::ui::amounts::Amounts;
 use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
 use crate::ui::checks::{Checks, with_stage};
+use crate::ui::mix::Batches;
 use crate::ui::overlay::{REASON, Why, use_overlays};
 use crate::ui::parts::{live, tap};
 use crate::ui::prelude::*;
@@ -59,6 +60,7 @@ fn OneStage(id: Id, stage: &'static Stage, job: String) -> Node {
                 }
             })}
         <Amounts job=id stage=stage.id.clone() />
+        <Batches of=Some((id, stage.id.clone())) />
         <Starts job=id stage=stage />
         <section class="card">
             <h2>"Check"</h2>

@@ -8,6 +8,7 @@ use crate::trade::model::{Gate, Stage};
 use crate::ui::parts::live;
 use crate::ui::prelude::*;
 use crate::ui::readings::ReadingEntry;
+use crate::ui::route::Route;
 use crate::ui::store::{MORNING, use_store};
 use crate::ui::words;
 
@@ -60,6 +61,11 @@ pub fn GateCard(job: Id, stage: &'static Stage) -> Node {
                 }
             })}
             {live(move || meets().map(|line| view! { <p class="hint">{line}</p> }))}
+            {(!film).then(|| view! {
+                <a class="big quiet" href=Route::Sheet(Some(job), "fit".into()).to_string()>
+                    "Will rubber and surface get on?"
+                </a>
+            })}
             <ReadingEntry job=Some(job) place=Place::Bench />
         </section>
     }

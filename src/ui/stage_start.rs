@@ -29,7 +29,28 @@ pub struct Act {
     slots: Vec<&'static CureSlot>,
 }
 
-fn acts(store: Store, job: Id, stage: &str) -> Vec<Act> {
+impl Act {
+    /// The act in words.
+    pub fn title(&self) -> &str {
+        &self.starts
+    }
+
+    /// Whether it starts this slot.
+    pub fn has(&self, slot: &str) -> bool {
+        self.slots.iter().any(|one| one.id == slot)
+    }
+}
+
+/// Starts the clocks of an act at once, by what its family has.
+pub fn begin_now(store: Store, job: Id, stage: &'static Stage, act: &Act) {
+    match bodies(store, job, stage, act, None, None) {
+        Ok(bodies) => store.append(bodies, format!("{}: clock started", act.starts), || {}),
+        Err(refusal) => store.refuse(refusal.to_string()),
+    }
+}
+
+/// The acts of a stage that start clocks.
+pub fn acts(store: Store, job: Id, stage: &str) -> Vec<Act> {
     store.state.with(|state| {
         let Ok(at) = command::at(store.rules(), state, job, stage) else { return Vec::new() };
         let mut acts: Vec<Act> = Vec::new();

@@ -68,6 +68,8 @@ pub struct Parts {
     pub changes: RwSignal<Vec<Change>>,
     /// Why records can't be kept, if they can't.
     pub broken: RwSignal<Option<String>>,
+    /// Somebody works on a living person just now: nothing rings over that.
+    pub with_person: RwSignal<bool>,
     /// The phone's clock went back: by how much, in words.
     pub clock_jump: RwSignal<Option<String>>,
     /// Instant at which the app was opened.
@@ -105,6 +107,7 @@ impl Store {
             notice: RwSignal::new(None),
             changes: RwSignal::new(Vec::new()),
             broken: RwSignal::new(None),
+            with_person: RwSignal::new(false),
             clock_jump: RwSignal::new(None),
             opened: now.get_untracked(),
         })))

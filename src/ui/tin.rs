@@ -1,9 +1,8 @@
 //! A tin of the shop: two numbers off its data sheet make a card that counts
 //! before the family's.
 
-use crate::device::look;
 use crate::engine::quantity::{Celsius, Minutes, Percent};
-use crate::job::card::{Ratio, SheetTime, TinCard};
+use crate::job::card::{SheetTime, TinCard};
 use crate::job::command;
 use crate::trade::model::{Family, Mixing};
 use crate::ui::app::go;
@@ -13,6 +12,7 @@ use crate::ui::parts::{live, tap, typed};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
+use crate::ui::tin_mix::{MixEntry, MixOfSheet};
 use crate::ui::words;
 
 /// A new tin of a family.
@@ -59,7 +59,7 @@ fn Form(family: &'static Family) -> Node {
     let reference = family.reference.as_ref().map_or(20.0, |r| r.temperature.likely);
     let at = RwSignal::new(Celsius(reference));
     let level = RwSignal::new(family.catalyst.as_ref().map(|c| Percent(c.level.likely)));
-    let ratio = RwSignal::new(None::<Ratio>);
+    let mix = MixOfSheet::new();
     let slots = StoredValue::new(slots(family));
     let ask_time = move |index: usize| {
         let title = slots.with_value(|s| s.get(index).map(|s| s.title.clone()));
@@ -103,30 +103,11 @@ fn Form(family: &'static Family) -> Node {
             }),
         }));
     };
-    let ask_ratio = move |_| {
-        let part = move |title: &str, then: Callback<f64>| Pad {
-            title: title.to_owned(),
-            hint: "Parts by weight, as the sheet states them.".into(),
-            start: String::new(),
-            units: Vec::new(),
-            done: Callback::new(move |entry: String| {
-                let parts = words::read_parts(&entry)?;
-                then.run(parts);
-                Ok(())
-            }),
-        };
-        let second = move |a: f64| {
-            part(
-                "Parts of the second",
-                Callback::new(move |b: f64| ratio.set(Some(Ratio { a, b }))),
-            )
-        };
-        let first = Callback::new(move |a: f64| {
-            look::next_frame(move || overlays.pad.set(Some(second(a))));
-        });
-        overlays.pad.set(Some(part("Parts of the first", first)));
-    };
     let save = move || {
+        let (ratio, densities) = match mix.read() {
+            Ok(read) => read,
+            Err(sentence) => return store.refuse(sentence),
+        };
         let card = TinCard {
             name: name.get_untracked(),
             family: family.id.clone(),
@@ -146,7 +127,9 @@ fn Form(family: &'static Family) -> Node {
                     })
                 })
                 .collect(),
-            ratio: ratio.get_untracked(),
+            ratio,
+            densities,
+            tolerance: mix.tolerance.get_untracked(),
         };
         store.act_then(command::add_tin(card), "Tin on the Shelf", move || {
             go(&Route::Family(family.id.clone()));
@@ -200,24 +183,7 @@ fn Form(family: &'static Family) -> Node {
                         </button>
                     }
                 })}
-            {two_part
-                .then(|| {
-                    view! {
-                        <button type="button" class="reading wide" on:click=tap(ask_ratio)>
-                            <span class="reading-name">"Ratio by weight"</span>
-                            <span class="reading-value">
-                                {live(move || {
-                                    ratio
-                                        .get()
-                                        .map_or_else(
-                                            || "as the family".to_owned(),
-                                            |r| format!("{} : {}", words::number(r.a), words::number(r.b)),
-                                        )
-                                })}
-                            </span>
-                        </button>
-                    }
-                })}
+            {two_part.then(|| view! { <MixEntry mix=mix /> })}
             <h2>"Times off the sheet"</h2>
             <div class="tiles">
                 {slots

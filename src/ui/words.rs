@@ -9,7 +9,6 @@ use crate::engine::quantity::{
 };
 use crate::engine::takeoff::Quantity;
 use crate::engine::units::{self, DensityUnit, LengthUnit, MassUnit};
-use crate::job::batch::Tubs;
 use crate::job::card::{self, TinCard};
 use crate::job::event::{Id, Material, Place};
 use crate::job::gate::Meets;
@@ -18,14 +17,17 @@ use crate::job::outlook::Stated;
 use crate::job::settings::Settings;
 use crate::job::state::{Reading, State};
 use crate::job::temperature;
+use crate::job::used::Used;
 use crate::trade::model::{Dimension, Figure, Measure, Rules, Unit};
 
 mod entry;
+mod mixing;
 
 pub use entry::{
-    read_height, read_length, read_mass, read_measure, read_minutes, read_parts, read_percent,
-    read_temperature,
+    read_density, read_height, read_length, read_mass, read_measure, read_minutes, read_money,
+    read_number, read_parts, read_percent, read_temperature,
 };
+pub use mixing::{batch, catalyst_off, mended, off, tubs, whose_rate};
 
 /// Densities are shown as every sheet states them.
 const DENSITY: DensityUnit = DensityUnit::GramPerMillilitre;
@@ -97,22 +99,14 @@ pub fn mass(settings: &Settings, value: Grams) -> String {
     units::show_mass(value, unit)
 }
 
-/// A mass rounded to the scale that weighs it.
-pub fn weighed(settings: &Settings, value: Grams, fine: bool) -> String {
-    let step = match settings.units.mass {
-        // Scales that read ounces step in hundredths and twentieths.
-        MassUnit::Ounce | MassUnit::Pound => {
-            MassUnit::Ounce.quantity(if fine { 0.01 } else { 0.05 })
-        }
-        MassUnit::Gram | MassUnit::Kilogram if fine => settings.fine_scale_step,
-        MassUnit::Gram | MassUnit::Kilogram => settings.scale_step,
-    };
-    mass(settings, crate::engine::mix::round_to_step(value, step))
-}
-
 /// A volume.
 pub fn volume(settings: &Settings, value: Millilitres) -> String {
     units::show_volume(value, settings.units.volume)
+}
+
+/// A density.
+pub fn density(value: GramsPerMillilitre) -> String {
+    units::show_density(value, DENSITY)
 }
 
 /// A level in per cent.
@@ -140,21 +134,28 @@ pub fn quantity(settings: &Settings, value: &Quantity) -> String {
         Quantity::Pressure(value) => units::show_pressure(*value),
         Quantity::Force(value) => units::show_force(*value, settings.units.mass),
         Quantity::Percent(value) => percent(*value),
-        Quantity::Density(value) => units::show_density(*value, DENSITY),
+        Quantity::Density(value) => density(*value),
         Quantity::AreaMass(value) => format!("{} g/m²", number(value.value())),
         Quantity::Factor(value) => format!("× {}", number(*value)),
+        Quantity::Time(value) => duration(*value),
+        Quantity::Money(value) => format!("{:.2}", value.value()),
     }
 }
 
 /// The value of a measure, from its stored unit.
 pub fn measure(settings: &Settings, measure: &Measure, value: f64) -> String {
-    match measure.dimension {
+    value_of(settings, measure.dimension, value)
+}
+
+/// A value of a dimension, from its stored unit.
+pub fn value_of(settings: &Settings, dimension: Dimension, value: f64) -> String {
+    match dimension {
         Dimension::Mass => mass(settings, Grams(value)),
         Dimension::Length => length(settings, Millimetres(value)),
         Dimension::Area => units::show_area(SquareMetres(value), settings.units.area),
         Dimension::Volume => volume(settings, Millilitres(value)),
         Dimension::Temperature => temperature(settings, Celsius(value)),
-        Dimension::Density => units::show_density(GramsPerMillilitre(value), DENSITY),
+        Dimension::Density => density(GramsPerMillilitre(value)),
         Dimension::Percent => percent(Percent(value)),
         Dimension::Time => duration(Minutes(value)),
         Dimension::Count => number(value),
@@ -163,8 +164,13 @@ pub fn measure(settings: &Settings, measure: &Measure, value: f64) -> String {
 
 /// The number alone, for the pad.
 pub fn measure_number(settings: &Settings, of: &Measure, value: f64) -> String {
+    bare_number(settings, of.dimension, value)
+}
+
+/// The number alone of a value of a dimension, for the pad.
+pub fn bare_number(settings: &Settings, of: Dimension, value: f64) -> String {
     let units = &settings.units;
-    let value = match of.dimension {
+    let value = match of {
         Dimension::Mass => units.mass.number(Grams(value)),
         Dimension::Length => units.length.number(Millimetres(value)),
         Dimension::Area => units.area.number(SquareMetres(value)),
@@ -221,7 +227,7 @@ pub fn figure(settings: &Settings, of: &Figure) -> String {
         Unit::Millimetre => length(settings, Millimetres(value)),
         Unit::Metre => length(settings, Millimetres(value * 1000.0)),
         Unit::SquareMetre => units::show_area(SquareMetres(value), settings.units.area),
-        Unit::GramPerMillilitre => units::show_density(GramsPerMillilitre(value), DENSITY),
+        Unit::GramPerMillilitre => density(GramsPerMillilitre(value)),
         Unit::Litre => volume(settings, Millilitres(value * 1000.0)),
         Unit::Percent => format!("{} %", number(value)),
         Unit::Month => format!("{} months", number(value)),
@@ -501,13 +507,16 @@ pub fn height_units(settings: &Settings) -> Vec<&'static str> {
     }
 }
 
-/// How a total is split.
-pub fn tubs(settings: &Settings, tubs: &Tubs) -> String {
-    format!(
-        "Too much for one tub: {} tubs of {} can each be used up in about {} of pot life. Mix the \
-         next when the last is empty.",
-        tubs.count,
-        mass(settings, tubs.each),
-        duration(tubs.pot)
-    )
+/// What was used of a material against its plan, in a line.
+pub fn used(settings: &Settings, used: &Used) -> String {
+    let planned = mass(settings, used.planned);
+    match (used.real_loss(), used.planned_loss()) {
+        (Some(real), Some(loss)) => format!(
+            "Really used: {} of {planned} planned. The loss was {}, planned {}.",
+            mass(settings, used.used()),
+            percent(real),
+            percent(loss)
+        ),
+        _ => format!("Weighed so far: {} of {planned} planned.", mass(settings, used.weighed)),
+    }
 }

@@ -138,6 +138,15 @@ pub enum GateReason {
         /// What it takes.
         needed: Minutes,
     },
+    /// The material doesn't go with what it is to lie on: stop.
+    Unsuited {
+        /// Why not, as the table has it.
+        note: &'static str,
+    },
+    /// The test patch stayed tacky: stop.
+    PatchTacky,
+    /// No test patch on a surface that asks for one: mind.
+    Untested,
 }
 
 impl GateReason {
@@ -145,7 +154,12 @@ impl GateReason {
     pub const fn stops(&self) -> bool {
         matches!(
             self,
-            Self::TooCold { .. } | Self::TooHot { .. } | Self::Dew { .. } | Self::TooDamp { .. }
+            Self::TooCold { .. }
+                | Self::TooHot { .. }
+                | Self::Dew { .. }
+                | Self::TooDamp { .. }
+                | Self::Unsuited { .. }
+                | Self::PatchTacky
         )
     }
 }
@@ -224,6 +238,19 @@ impl fmt::Display for GateReason {
                  heat on, begin earlier, or leave it longer.",
                 hardened.value() / 60.0,
                 needed.value() / 60.0
+            ),
+            Self::Unsuited { note } => {
+                write!(
+                    f,
+                    "It doesn't go with its surface. {note} Choose another, or seal and test."
+                )
+            }
+            Self::PatchTacky => f.write_str(
+                "The test patch stayed tacky: it would be tacky on the original too. Seal \
+                 differently, or take another rubber, and test again.",
+            ),
+            Self::Untested => f.write_str(
+                "No test patch has cured clean on this surface. Make one on a hidden spot first.",
             ),
             Self::TooDamp { now, most } => write!(
                 f,

@@ -1,7 +1,7 @@
 //! What is counted: strips of shim, bolts, layers.
 
 use super::{Quantity, Sum, TakeoffError, Worked, not_negative, positive, with_waste};
-use crate::engine::quantity::{Millimetres, Percent};
+use crate::engine::quantity::{Millimetres, Percent, SquareMetres};
 
 /// The most pieces that a take-off gives; beyond it an entry is mistaken.
 const MOST_PIECES: f64 = 10_000.0;
@@ -39,6 +39,33 @@ pub fn shim_strips(
         .with("Length of a strip", Quantity::Length(strip))
         .with("Strips, rounded up", Quantity::Count(strips));
     Ok(Worked { result: strips, sum })
+}
+
+/// Rolls of bandage for an area in plies (K-BAND): area x plies with its waste
+/// for laps and trimmings, over what a single ply of a roll covers, rounded up.
+///
+/// # Errors
+/// [`TakeoffError`] when the area, the plies or the cover of a roll is not above
+/// 0, the waste is below 0, or there would be too many.
+pub fn rolls(
+    area: SquareMetres,
+    plies: u32,
+    roll: SquareMetres,
+    waste: Percent,
+) -> Result<Worked<u32>, TakeoffError> {
+    positive("The area", area.value())?;
+    positive("The number of plies", f64::from(plies))?;
+    positive("What a roll covers", roll.value())?;
+    let all = area * (f64::from(plies) * with_waste(waste)?);
+    let rolls = up("rolls", all.value() / roll.value())?;
+    let sum = Sum::default()
+        .with("Area", Quantity::Area(area))
+        .with("Plies", Quantity::Count(plies))
+        .with("Waste: laps and trimmings", Quantity::Percent(waste))
+        .with("Single ply in all", Quantity::Area(all))
+        .with("A roll covers, single", Quantity::Area(roll))
+        .with("Rolls, rounded up", Quantity::Count(rolls));
+    Ok(Worked { result: rolls, sum })
 }
 
 /// How a bolted flange runs.

@@ -4,6 +4,7 @@ use super::inputs::Inputs;
 use super::{Amount, AmountError, with_share};
 use crate::engine::quantity::{Grams, Millilitres, Millimetres, SquareMetres};
 use crate::engine::takeoff::{self, Float, Quantity, Run, Worked};
+use crate::trade::model::{Figure, Unit};
 
 /// Pieces for this stage's share, rounded up.
 fn pieces(inputs: &Inputs, worked: Worked<u32>) -> (u32, Amount) {
@@ -11,7 +12,7 @@ fn pieces(inputs: &Inputs, worked: Worked<u32>) -> (u32, Amount) {
     let count = (f64::from(worked.result) * share - 1e-9).ceil().max(0.0) as u32;
     let main = Quantity::Count(count);
     let sum = with_share(worked.sum, share, main);
-    (count, Amount { main, parts: Vec::new(), sum: sum.lines })
+    (count, Amount { main, parts: Vec::new(), sum: sum.lines, factors: Vec::new() })
 }
 
 /// K-TISSUE.
@@ -20,7 +21,33 @@ pub(super) fn tissue(inputs: &Inputs) -> Result<Amount, AmountError> {
     let worked = takeoff::tissue(area, inputs.waste(None, "tissue-waste")?)?;
     let main = Quantity::Area(worked.result * inputs.used.share);
     let sum = with_share(worked.sum, inputs.used.share, main);
-    Ok(Amount { main, parts: Vec::new(), sum: sum.lines })
+    Ok(Amount { main, parts: Vec::new(), sum: sum.lines, factors: Vec::new() })
+}
+
+/// K-FILM: what covers and keeps damp, with its laps.
+pub(super) fn film(inputs: &Inputs) -> Result<Amount, AmountError> {
+    let area = SquareMetres(inputs.need("area")?);
+    let worked = takeoff::tissue(area, inputs.waste(None, "film-waste")?)?;
+    let main = Quantity::Area(worked.result * inputs.used.share);
+    let sum = with_share(worked.sum, inputs.used.share, main);
+    Ok(Amount { main, parts: Vec::new(), sum: sum.lines, factors: Vec::new() })
+}
+
+/// K-BAND: rolls for an area in plies.
+pub(super) fn bandage(inputs: &Inputs) -> Result<Amount, AmountError> {
+    let area = SquareMetres(inputs.need("area")?);
+    let plies = inputs.count("plies")?;
+    let roll = match inputs.card()?.property("coverage") {
+        Some(Figure { unit: Unit::SquareMetre, likely, .. }) => SquareMetres(*likely),
+        _ => {
+            return Err(AmountError::NoFigure {
+                figure: "coverage".into(),
+                material: inputs.family.map(|family| family.title.clone()),
+            });
+        }
+    };
+    let waste = inputs.waste(None, "bandage-waste")?;
+    Ok(pieces(inputs, takeoff::rolls(area, plies, roll, waste)?).1)
 }
 
 /// K-SHIM.
@@ -81,5 +108,10 @@ pub(super) fn uplift(inputs: &Inputs) -> Result<Amount, AmountError> {
     if float.is_some() {
         parts.push(("the object floats with".into(), Quantity::Force(lift.float)));
     }
-    Ok(Amount { main: Quantity::Force(lift.hold_down), parts, sum: worked.sum.lines })
+    Ok(Amount {
+        main: Quantity::Force(lift.hold_down),
+        parts,
+        sum: worked.sum.lines,
+        factors: Vec::new(),
+    })
 }

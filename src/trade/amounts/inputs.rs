@@ -7,6 +7,7 @@ use crate::engine::quantity::{
 };
 use crate::engine::takeoff::TakeoffError;
 use crate::trade::model::{Family, Figure, MaterialUse, Rules, Unit};
+use std::cell::RefCell;
 
 /// The most of anything counted; beyond it an entry is mistaken.
 const MOST: f64 = 10_000.0;
@@ -33,6 +34,8 @@ pub(super) struct Inputs<'a> {
     pub look_up: &'a dyn Fn(&str) -> Option<f64>,
     /// The rule's name.
     pub rule: &'a str,
+    /// Constants that were drawn on, in their order.
+    pub factors: &'a RefCell<Vec<String>>,
 }
 
 impl<'a> Inputs<'a> {
@@ -115,18 +118,29 @@ impl<'a> Inputs<'a> {
         }
     }
 
-    /// The card's property in a unit that `read` takes, else the constant.
+    /// The shop's own value of the constant, else the card's property in a unit
+    /// that `read` takes, else the constant.
     fn figure<T>(
         &self,
         property: Option<&str>,
         constant: &str,
         read: impl Fn(&Figure) -> Option<T>,
     ) -> Result<T, AmountError> {
+        let table = self.rules.constant(constant).map(|constant| &constant.figure);
         let of_card = || self.family?.property(property?);
-        let of_table = || Some(&self.rules.constant(constant)?.figure);
-        of_card()
+        let of_shop = || {
+            let likely = (self.look_up)(constant)?;
+            Some(Figure { likely, low: None, high: None, ..table?.clone() })
+        };
+        let mut factors = self.factors.borrow_mut();
+        if table.is_some() && !factors.iter().any(|known| known == constant) {
+            factors.push(constant.to_owned());
+        }
+        of_shop()
+            .as_ref()
             .and_then(&read)
-            .or_else(|| of_table().and_then(&read))
+            .or_else(|| of_card().and_then(&read))
+            .or_else(|| table.and_then(&read))
             .ok_or_else(|| AmountError::NoFigure { figure: constant.into(), material: None })
     }
 

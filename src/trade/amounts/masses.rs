@@ -234,5 +234,5 @@ pub(super) fn water_mix(inputs: &Inputs) -> Result<Amount, AmountError> {
     let sum = with_share(volume.sum.then(worked.sum), share, main);
     let parts =
         vec![("water".into(), Quantity::Mass(water)), ("powder".into(), Quantity::Mass(powder))];
-    Ok(Amount { main, parts, sum: sum.lines })
+    Ok(Amount { main, parts, sum: sum.lines, factors: Vec::new() })
 }

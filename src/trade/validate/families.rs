@@ -34,6 +34,7 @@ fn wanted_of(property: &str) -> Wanted {
         id if id.starts_with("temperature") => TEMPERATURE,
         id if ["humidity", "waste", "shrinkage", "expansion"]
             .iter()
+            .chain(&["pigment", "thixotrope", "filler", "thinner"])
             .any(|start| id.starts_with(start)) =>
         {
             PERCENT

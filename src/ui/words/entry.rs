@@ -2,7 +2,7 @@
 
 use super::{DENSITY, height_unit};
 use crate::engine::quantity::{
-    Celsius, Grams, GramsPerMillilitre, Metres, Millilitres, Millimetres, Minutes, Percent,
+    Celsius, Grams, GramsPerMillilitre, Metres, Millilitres, Millimetres, Minutes, Money, Percent,
     SquareMetres,
 };
 use crate::engine::units;
@@ -18,8 +18,16 @@ fn said(error: impl std::fmt::Display) -> String {
 /// # Errors
 /// A sentence that says what was wrong.
 pub fn read_measure(settings: &Settings, of: &Measure, text: &str) -> Result<f64, String> {
+    read_number(settings, of.dimension, text)
+}
+
+/// Reads an entry of a dimension into its stored unit.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_number(settings: &Settings, of: Dimension, text: &str) -> Result<f64, String> {
     let units = &settings.units;
-    match of.dimension {
+    match of {
         Dimension::Mass => units::read_mass(text, units.mass).map(Grams::value).map_err(said),
         Dimension::Length => {
             units::read_length(text, units.length).map(Millimetres::value).map_err(said)
@@ -64,6 +72,14 @@ pub fn read_mass(settings: &Settings, text: &str) -> Result<Grams, String> {
     units::read_mass(text, settings.units.mass).map_err(said)
 }
 
+/// Reads a density.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_density(text: &str) -> Result<GramsPerMillilitre, String> {
+    units::read_density(text, DENSITY).map_err(said)
+}
+
 /// Reads per cent.
 ///
 /// # Errors
@@ -92,6 +108,15 @@ pub fn read_parts(text: &str) -> Result<f64, String> {
     } else {
         Err("Enter parts above nothing.".into())
     }
+}
+
+/// Reads an amount of money, in whatever the shop counts in.
+///
+/// # Errors
+/// A sentence that says what was wrong.
+pub fn read_money(text: &str) -> Result<Money, String> {
+    let money = units::decimal(&text.trim().replace(',', "."));
+    money.map(Money).ok_or_else(|| "Enter the amount as a number, without a sign.".into())
 }
 
 /// Reads a height above the sea.

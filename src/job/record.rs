@@ -1,0 +1,165 @@
+//! The record that outlives a job: moulds with their casts, notes, photographs,
+//! and the shop's own methods.
+
+use super::event::{About, Body, Id};
+use crate::engine::quantity::Instant;
+use std::collections::BTreeMap;
+
+/// A mould on the shelf.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mould {
+    /// The job that made it.
+    pub job: Option<Id>,
+    /// What the shop calls it.
+    pub name: String,
+    /// When it came on record.
+    pub made: Instant,
+    /// When it was looked after, and what was done, in order.
+    pub serviced: Vec<(Instant, String)>,
+    /// When it was given up, and why.
+    pub retired: Option<(Instant, String)>,
+}
+
+/// A cast out of a mould.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cast {
+    /// Its mould.
+    pub mould: Id,
+    /// The casting job.
+    pub job: Option<Id>,
+    /// Its number in that mould.
+    pub number: u32,
+    /// When it came out.
+    pub made: Instant,
+}
+
+/// A photograph; its picture is kept beside the journal.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Photo {
+    /// What it shows.
+    pub about: About,
+    /// A few words under it.
+    pub caption: String,
+    /// When in the work it was taken.
+    pub moment: String,
+    /// The earlier photograph that it repeats.
+    pub pair: Option<Id>,
+    /// Width and height.
+    pub size: [u32; 2],
+    /// What was drawn on it.
+    pub strokes: String,
+    /// When it was taken.
+    pub taken: Instant,
+}
+
+/// A short note.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// What it is about.
+    pub about: About,
+    /// The note.
+    pub text: String,
+    /// Whether it waits to be written up.
+    pub open: bool,
+    /// When it was written.
+    pub written: Instant,
+}
+
+/// An own method, as it was kept.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnMethod {
+    /// Its documented form, as JSON text.
+    pub method: String,
+    /// Whether it is still offered.
+    pub offered: bool,
+}
+
+/// All of it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Record {
+    /// Moulds.
+    pub moulds: BTreeMap<Id, Mould>,
+    /// Casts.
+    pub casts: BTreeMap<Id, Cast>,
+    /// Photographs.
+    pub photos: BTreeMap<Id, Photo>,
+    /// Notes.
+    pub notes: BTreeMap<Id, Note>,
+    /// Own methods.
+    pub methods: BTreeMap<Id, OwnMethod>,
+}
+
+impl Record {
+    /// Applies one event; those about things that are not known change nothing.
+    pub(super) fn apply(&mut self, id: Id, at: Instant, body: &Body) {
+        match body {
+            Body::MouldMade { job, name } => {
+                let mould = Mould {
+                    job: *job,
+                    name: name.clone(),
+                    made: at,
+                    serviced: Vec::new(),
+                    retired: None,
+                };
+                self.moulds.insert(id, mould);
+            }
+            Body::MouldServiced { mould, note } => {
+                if let Some(mould) = self.moulds.get_mut(mould) {
+                    mould.serviced.push((at, note.clone()));
+                }
+            }
+            Body::MouldRetired { mould, reason } => {
+                if let Some(mould) = self.moulds.get_mut(mould) {
+                    mould.retired = Some((at, reason.clone()));
+                }
+            }
+            Body::CastMade { mould, job, number } => {
+                let cast = Cast { mould: *mould, job: *job, number: *number, made: at };
+                self.casts.insert(id, cast);
+            }
+            Body::PhotoTaken { about, caption, moment, pair, size } => {
+                let photo = Photo {
+                    about: about.clone(),
+                    caption: caption.clone(),
+                    moment: moment.clone(),
+                    pair: *pair,
+                    size: *size,
+                    strokes: String::new(),
+                    taken: at,
+                };
+                self.photos.insert(id, photo);
+            }
+            Body::PhotoMarked { photo, strokes, caption } => {
+                if let Some(photo) = self.photos.get_mut(photo) {
+                    photo.strokes.clone_from(strokes);
+                    photo.caption.clone_from(caption);
+                }
+            }
+            Body::PhotoRemoved { photo } => {
+                self.photos.remove(photo);
+            }
+            Body::NoteWritten { about, text, open } => {
+                let note =
+                    Note { about: about.clone(), text: text.clone(), open: *open, written: at };
+                self.notes.insert(id, note);
+            }
+            Body::NoteSettled { note } => {
+                if let Some(note) = self.notes.get_mut(note) {
+                    note.open = false;
+                }
+            }
+            Body::MethodKept { method, replaces } => {
+                if let Some(old) = replaces.and_then(|old| self.methods.get_mut(&old)) {
+                    old.offered = false;
+                }
+                self.methods.insert(id, OwnMethod { method: method.clone(), offered: true });
+            }
+            Body::MethodDropped { method } => {
+                if let Some(method) = self.methods.get_mut(method) {
+                    method.offered = false;
+                }
+            }
+            _ => {}
+        }
+    }
+}
