@@ -1,7 +1,8 @@
 // Trunk's last step: turns its output into what is shipped.
 //
 //   1. wasm-opt, short names of imports and the script's shrinking (release builds
-//      only), the tools from pinned npm packages. -O1 and not -Oz: it makes the module larger, but smaller in brotli;
+//      only), the tools from pinned npm packages. -O2 and not -Oz: it makes the
+//      module larger, but its pack smaller;
 //   2. the module is packed by squeeze/ (release builds only; see DEVELOPERS.md), and
 //      ships with its unpacker in place of itself;
 //   3. the inline start-up script moves to a file, so that the content security
@@ -68,7 +69,8 @@ function optimise(path, kind, level) {
   const tool = join(project, "node_modules/binaryen");
   if (!existsSync(tool)) throw new Error("wasm-opt is missing: run ./dev build, which fetches it.");
   const { version } = JSON.parse(readFileSync(join(tool, "package.json"), "utf8"));
-  const flags = [level, ...WASM_FEATURES.map((feature) => `--enable-${feature}`)];
+  const features = WASM_FEATURES.map((feature) => `--enable-${feature}`);
+  const flags = [level, "--strip-debug", "--strip-producers", "--strip-target-features", ...features];
   const kept = keep(kind, [version, flags, hash(readFileSync(path), "hex")], (fresh) =>
     execFileSync(process.execPath, [join(tool, "bin/wasm-opt"), path, ...flags, "-o", fresh], {
       stdio: ["ignore", "ignore", "inherit"],
@@ -104,7 +106,7 @@ function ship(folder, name) {
   copyFileSync(kept, path.replace(/\.wasm$/, ".pack"));
   rmSync(path);
   copyFileSync(unpacker, join(folder, "unpack.wasm"));
-  optimise(join(folder, "unpack.wasm"), "wasm-opt-unpacker", "-O2");
+  optimise(join(folder, "unpack.wasm"), "wasm-opt-unpacker", "-Os");
   const sources = ["unpack.js", "unpack-worker.js"].map(publicText);
   writeFileSync(join(folder, "unpack-worker.js"), sources.join("\n"));
   writeFileSync(join(folder, "start.js"), publicText("start.js"));
@@ -246,7 +248,7 @@ async function main() {
   if (process.env.TRUNK_PROFILE === "release") {
     const name = listFiles(folder).find((one) => one.endsWith(".wasm"));
     const path = join(folder, name);
-    optimise(path, "wasm-opt", "-O1");
+    optimise(path, "wasm-opt", "-O2");
     await shrinkScript(path, join(folder, name.replace(/_bg\.wasm$/, ".js")));
     ship(folder, name);
     // The module is asked for by start.js alone, which knows its right address.

@@ -97,8 +97,8 @@ impl<'a> Decoder<'a> {
         self.read > self.code.len()
     }
 
-    /// Whether all was read, and no more.
+    /// Whether all was read, no more, and it ends as [`Encoder::finish`] ends it.
     pub fn is_spent(&self) -> bool {
-        self.read == self.code.len()
+        self.read == self.code.len() && self.value == self.high
     }
 }

@@ -73,7 +73,7 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
             stir(past.words[0], last(1)),
             stir(low & 0xe0e0_e0e0, high & 0xe0e0_e0e0),
             low & 0xffff_0000,
-            low & 0xf0f0_f0ff,
+            stir(stir(past.words[0], past.words[1]), last(1)),
             last(3),
         ]
     };

@@ -49,15 +49,13 @@ impl Mixer {
         self.chosen = chosen;
         self.last_chosen = chosen[0];
         let mut mixed = 0;
-        for set in 0..SETS {
+        let last = &self.last[self.last_chosen];
+        for (set, (outcome, trust)) in self.outcomes.iter_mut().zip(last).enumerate() {
             let weights = &self.weights[set][chosen[set]];
-            let sum: i32 = weights
-                .iter()
-                .zip(&self.inputs)
-                .map(|(weight, input)| weight.wrapping_mul(*input) >> 8)
-                .sum();
-            self.outcomes[set] = (sum >> 8).clamp(-LOGIT_MOST, LOGIT_MOST);
-            mixed += i64::from(self.last[self.last_chosen][set]) * i64::from(self.outcomes[set]);
+            let products = weights.iter().zip(&self.inputs);
+            let sum: i32 = products.map(|(weight, input)| weight.wrapping_mul(*input) >> 8).sum();
+            *outcome = (sum >> 8).clamp(-LOGIT_MOST, LOGIT_MOST);
+            mixed += i64::from(*trust) * i64::from(*outcome);
         }
         self.mixed = ((mixed >> 16) as i32).clamp(-LOGIT_MOST, LOGIT_MOST);
         self.mixed

@@ -137,7 +137,7 @@ impl Model {
             self.start_byte();
         } else if self.node >= 16 {
             self.node = 1;
-            self.find_buckets(self.bits as u32 * 0x9e37_79b1);
+            self.find_buckets((self.bits as u32).wrapping_mul(0x9e37_79b1));
         }
     }
 

@@ -333,3 +333,52 @@ impl Walk {
         self.part = 0;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The fields of a module's bytes.
+    fn fields(bytes: &[u8]) -> Vec<Field> {
+        let mut walk = Walk::new();
+        let mut fields = vec![];
+        for byte in bytes {
+            fields.push(walk.field());
+            walk.push(*byte);
+        }
+        fields
+    }
+
+    #[test]
+    fn a_function_is_read_as_the_specification_says() {
+        // Source: WebAssembly core specification, "Binary Format" (sections 5.3 to 5.5).
+        use Field::{
+            Align, Code, Count, Float, Function, GroupLength, GroupType, Groups, Header, Int,
+            Label, Labels, Local, Offset, Section,
+        };
+        let mut bytes = b"\0asm\x01\0\0\0".to_vec();
+        let code = [1, 2, 0x7f, 0x20, 0x81, 1, 0x28, 2, 4, 0x0e, 1, 0, 0, 0x41, 5, 0x10, 3];
+        let rest = [0x43, 0, 0, 0, 0, 0x1a, 0x0b];
+        let body = code.len() as u8 + rest.len() as u8;
+        bytes.extend([10, body + 2, 1, body]);
+        bytes.extend(code);
+        bytes.extend(rest);
+        bytes.extend([11, 1, 0]);
+        let mut expected = vec![Header; 8];
+        expected.extend([Section, Count, Count, Count, Groups, GroupLength, GroupType]);
+        expected.extend([Code, Local, Local, Code, Align, Offset]);
+        expected.extend([Code, Labels, Label, Label, Code, Int, Code, Function]);
+        expected.extend([Code, Float, Float, Float, Float, Code, Code]);
+        expected.extend([Section, Count, Field::Data]);
+        assert_eq!(fields(&bytes), expected);
+    }
+
+    #[test]
+    fn damaged_lengths_do_no_harm() {
+        for byte in 0..=255 {
+            let mut bytes = b"\0asm\x01\0\0\0\x0a".to_vec();
+            bytes.extend([byte; 300]);
+            assert_eq!(fields(&bytes).len(), bytes.len());
+        }
+    }
+}
