@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::collections::BTreeMap;
 use std::fmt;
+use std::mem::ManuallyDrop;
 use uuid::Uuid;
 
 use super::card::{Stock, TinCard};
@@ -156,12 +157,15 @@ macro_rules! bodies {
                 (tag, fields)
             }
 
-            /// Reads the fields of the stored form.
+            /// Reads the fields of the stored form. What was read before a field
+            /// that can't be is left lying: a damaged record is rare, and the
+            /// code to clear up after every field of every line is not small.
             fn from_fields(tag: &str, fields: &mut Map<String, Value>) -> Result<Self, String> {
                 match tag {
-                    $($tag => Ok(Self::$variant {
-                        $($field: take(fields, stringify!($field))?,)*
-                    }),)*
+                    $($tag => {
+                        $(let $field = ManuallyDrop::new(take(fields, stringify!($field))?);)*
+                        Ok(Self::$variant { $($field: ManuallyDrop::into_inner($field),)* })
+                    })*
                     _ => Err(format!("it is of an unknown kind, \"{tag}\"")),
                 }
             }

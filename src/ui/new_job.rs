@@ -114,6 +114,7 @@ fn Choosing(pick: Callback<String>) -> Node {
             <div class="stack">
                 {all.iter()
                     .enumerate()
+                    .filter(|(_, leaning)| store.rules().method(&leaning.method).is_some())
                     .map(|(at, leaning)| {
                         view! {
                             <Choice

@@ -2,6 +2,7 @@
 // the table holds is walked through line by line, value by value, clock by clock.
 
 import assert from "node:assert/strict";
+import { readFileSync, readdirSync } from "node:fs";
 import { after, test } from "node:test";
 import { closeBrowser, openApp } from "./harness.mjs";
 import { doStage, openJob, read, stageTitle } from "./bench.mjs";
@@ -19,7 +20,10 @@ async function titles(t) {
 
 test("every method can be walked to its end", async (t) => {
   const methods = await titles(t);
-  assert.ok(methods.length >= 15, `${methods.length} methods: ${methods}`);
+  const files = readdirSync(new URL("../../trade/methods/", import.meta.url));
+  const waiting = readFileSync(new URL("../../trade/unshipped.txt", import.meta.url), "utf8");
+  const shipped = files.filter((file) => !waiting.includes(`trade/methods/${file}\n`));
+  assert.equal(methods.length, shipped.length, `${methods}`);
   for (const method of methods) {
     await t.test(method, async (t) => {
       const app = await openApp(t, { now: MORNING });
