@@ -7,6 +7,7 @@
 //! the print and the tests. Entries live in the journal, in stored units.
 
 mod amounts;
+mod emergency;
 mod factors;
 mod fit;
 mod hold;
@@ -24,6 +25,7 @@ use crate::engine::takeoff::{Quantity, Sum, SumLine, Worked};
 use crate::trade::model::{Dimension, Rules};
 use std::fmt;
 
+pub use emergency::{DETAILS, EMERGENCY};
 pub use factors::{FACTORS, factor, factor_field, is_waste};
 pub use fit::against;
 
@@ -90,9 +92,17 @@ pub const SHEETS: [Sheet; 8] = [
     },
 ];
 
+/// Cards: sheets that stand in no list of take-offs.
+pub const CARDS: [Sheet; 1] = [Sheet {
+    id: EMERGENCY,
+    title: "Emergency card",
+    about: "One tap away on every screen.",
+    work: emergency::work,
+}];
+
 /// The sheet of a name.
 pub fn find(id: &str) -> Option<&'static Sheet> {
-    SHEETS.iter().find(|sheet| sheet.id == id)
+    SHEETS.iter().chain(&CARDS).find(|sheet| sheet.id == id)
 }
 
 /// What a field takes.

@@ -3,23 +3,11 @@
 //! It says no more than rinse, help, sheet: what to do is for trained people and
 //! the safety data sheet.
 
-use crate::job::event::Body;
-use crate::job::sheet;
-use crate::ui::overlay::{Why, use_overlays};
+use crate::job::sheet::{self, DETAILS, EMERGENCY};
 use crate::ui::parts::{live, shown, tap};
 use crate::ui::prelude::*;
+use crate::ui::route::Route;
 use crate::ui::store::use_store;
-
-/// The sheet of the shop's own details in the journal.
-const SHEET: &str = "emergency";
-
-/// What the shop fills in: field in the journal, what is asked, an example.
-const DETAILS: [(&str, &str, &str); 4] = [
-    ("number", "Number to call", "The emergency number here"),
-    ("address", "This address", "Street, door, gate"),
-    ("eyewash", "Eyewash and water", "Where they are"),
-    ("extinguisher", "Extinguisher and way out", "Where they are"),
-];
 
 /// What happened, and the least that is always right.
 const CASES: [(&str, &str); 5] = [
@@ -53,7 +41,7 @@ pub fn EmergencyCard(open: RwSignal<bool>) -> Node {
 fn card(open: RwSignal<bool>) -> Node {
     let store = use_store();
     let detail = move |field: &'static str| {
-        store.state.with(|state| sheet::entry(state, None, SHEET, field).map(str::to_owned))
+        store.state.with(|state| sheet::entry(state, None, EMERGENCY, field).map(str::to_owned))
     };
     view! {
         <div class="sheet emergency" role="dialog" aria-modal="true" aria-label="Emergency">
@@ -67,7 +55,7 @@ fn card(open: RwSignal<bool>) -> Node {
                 <dl class="emergency-shop">
                     {DETAILS
                         .iter()
-                        .map(|(field, what, _)| view! {
+                        .map(|(field, what)| view! {
                             <dt>{*what}</dt>
                             <dd>{live(move || detail(field).unwrap_or_else(|| "see Shop".into()))}</dd>
                         })
@@ -79,42 +67,9 @@ fn card(open: RwSignal<bool>) -> Node {
     }
 }
 
-/// The shop's details, to be filled in.
+/// The way to the shop's details, to be filled in.
 #[component]
 pub fn EmergencySettings() -> Node {
-    let store = use_store();
-    let overlays = use_overlays();
-    let detail = move |field: &'static str| {
-        store.state.with(|state| sheet::entry(state, None, SHEET, field).map(str::to_owned))
-    };
-    let ask = move |(field, what, example): (&'static str, &'static str, &'static str)| {
-        overlays.why.set(Some(Why {
-            title: what.into(),
-            text: example.into(),
-            offers: Vec::new(),
-            words: ["In your words", "Write it down"],
-            done: Callback::new(move |entry: String| {
-                let (sheet, field) = (SHEET.to_owned(), field.to_owned());
-                let body = Body::SheetFilled { job: None, sheet, field, entry: Some(entry) };
-                store.append(vec![body], "Written down".into(), || {});
-            }),
-        }));
-    };
-    view! {
-        <section class="card">
-            <h2>"Emergency card"</h2>
-            <p class="hint">"One tap away on every screen. It replaces neither the safety data sheets nor trained people."</p>
-            {DETAILS
-                .into_iter()
-                .map(|of| view! {
-                    <button class="reading wide" on:click=tap(move |_| ask(of))>
-                        <span class="reading-name">{of.1}</span>
-                        <span class="reading-value small">
-                            {live(move || detail(of.0).unwrap_or_else(|| "fill in".into()))}
-                        </span>
-                    </button>
-                })
-                .collect_view()}
-        </section>
-    }
+    let href = Route::Sheet(None, EMERGENCY.into()).to_string();
+    view! { <a class="big" href=href>"Fill in the emergency card"</a> }
 }

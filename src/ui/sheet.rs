@@ -81,6 +81,8 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
             <a class="big" href=Route::Sheets(job).to_string()>"To the sheets"</a>
         };
     };
+    let card = sheet::CARDS.iter().any(|card| card.id == found.id);
+    let back = if card { Route::Shop } else { Route::Sheets(job) };
     let at =
         At { store, overlays: use_overlays(), job, of: found, open: RwSignal::new(None::<String>) };
     let items = move || store.state.with(|state| sheet::work(store.rules(), state, job, found));
@@ -93,7 +95,7 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
         store.append(bodies.collect(), "Cleared".into(), || {});
     };
     view! {
-        {crumb(store, job, Route::Sheets(job))}
+        {crumb(store, job, back)}
         <h1>{found.title}</h1>
         <p class="hint">{found.about}</p>
         {live(move || items().into_iter().map(|item| line(at, item)).collect_view())}
