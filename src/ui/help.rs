@@ -3,7 +3,7 @@
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 
-const CHAPTERS: [(&str, &[&str]); 9] = [
+const CHAPTERS: [(&str, &[&str]); 10] = [
     (
         "First",
         &[
@@ -36,6 +36,15 @@ const CHAPTERS: [(&str, &[&str]); 9] = [
             "Buying list: what the stages to come need, what the Shelf holds of it, full tins to buy, what they and a cast cost. It prints with every sum open.",
             "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
             "Everything can be undone. Nothing is shown as done before it is safely stored.",
+        ],
+    ),
+    (
+        "Take-off",
+        &[
+            "On the job's page, or from Jobs: sheets that ask what was measured and show what comes of it, with its sum.",
+            "Take a result into the job as one of its measures. Anything entered can be changed where it stands.",
+            "Waste and other factors are in sight; yours count before the table's.",
+            "Will they get on? says what rubber and surface make of each other. A test patch outranks it.",
         ],
     ),
     (
@@ -78,6 +87,7 @@ const CHAPTERS: [(&str, &[&str]); 9] = [
     (
         "What this is not",
         &[
+            "Emergency is on every screen. Fill in your details from Shop before they are needed.",
             "It repeats cautions; it does not replace the safety data sheet, local rules, training or a risk assessment.",
             "No computed figure here is a permission.",
             "It sends nothing anywhere. There is no account.",
