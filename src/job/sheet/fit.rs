@@ -52,10 +52,9 @@ fn chosen(page: &mut Page<'_>, id: &str, text: &str, of: Question) -> Option<&'s
 fn said(page: &mut Page<'_>, row: Option<&'static Pairing>, face: usize) {
     let Some(cell) = row.and_then(|row| row.cells.get(face)) else { return };
     let words = cell.verdict.words();
-    let mut line = format!("{}{}. {}", words[..1].to_uppercase(), &words[1..], cell.note);
-    if let Some(source) = &cell.source {
-        line.push_str(&format!(" ({source}.)"));
-    }
+    let note = cell.note.trim_end_matches('.');
+    let source = cell.source.as_ref().map(|source| format!(" ({source})")).unwrap_or_default();
+    let line = format!("{}{}. {note}{source}.", words[..1].to_uppercase(), &words[1..]);
     match cell.verdict {
         Verdict::Ok => page.note(line),
         Verdict::No => page.stop(line),
