@@ -157,5 +157,25 @@ fn measures() {
     });
     measure("regression over 500 findings", "", || regression(&room));
     measure("heat of a tub, one run", "", exotherm);
-    scans::measures();
+}
+
+/// Each a test of its own, since a browser that is held up too long gives up.
+macro_rules! scans {
+    ($($name:ident: $run:expr;)*) => {$(
+        #[cfg_attr(target_arch = "wasm32", wasm_bindgen_test)]
+        #[cfg_attr(not(target_arch = "wasm32"), test)]
+        #[cfg_attr(not(target_arch = "wasm32"), ignore = "a measure: ./dev bench runs it")]
+        fn $name() {
+            $run;
+        }
+    )*};
+}
+
+scans! {
+    scan_stl: scans::read("STL, binary", scans::Ring::stl);
+    scan_stl_text: scans::read("STL, text", scans::Ring::stl_text);
+    scan_obj: scans::read("OBJ", scans::Ring::obj);
+    scan_ply: scans::read("PLY, binary", scans::Ring::ply);
+    scan_ply_text: scans::read("PLY, text", scans::Ring::ply_text);
+    scan_figures: scans::figures();
 }

@@ -11,7 +11,7 @@ use crate::engine::mesh::Scale;
 use crate::engine::quantity::Millimetres;
 use crate::job::event::Id;
 use crate::job::scan::{Found, SHEET, Scan};
-use crate::job::sheet::{self, SHEETS};
+use crate::job::sheet;
 use crate::trade::model::Dimension;
 use crate::ui::overlay::{Overlays, use_overlays};
 use crate::ui::pad::Pad;
@@ -275,7 +275,7 @@ fn kept(at: At) -> Node {
             <section class="card" data-kept="">
                 <h2>{name}</h2>
                 <dl class="facts">{lines.collect_view()}</dl>
-                <p class="hint">{format!("“{}”, “{}” and others take them from here.", SHEETS[1].title, SHEETS[2].title)}</p>
+                <p class="hint">"The sheets of the take-off take them from here."</p>
             </section>
         })
     })

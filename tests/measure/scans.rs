@@ -6,7 +6,7 @@ use benchtide::engine::quantity::Millimetres;
 use std::fmt::Write;
 
 /// A closed rough ring of `2 * around * across` triangles.
-struct Ring {
+pub struct Ring {
     points: Vec<[f32; 3]>,
     faces: Vec<[u32; 3]>,
 }
@@ -41,7 +41,8 @@ impl Ring {
         face.map(|corner| self.points[corner as usize])
     }
 
-    fn stl(&self) -> Vec<u8> {
+    /// As a file.
+    pub fn stl(&self) -> Vec<u8> {
         let mut bytes = vec![0; 80];
         bytes.extend((self.faces.len() as u32).to_le_bytes());
         for face in &self.faces {
@@ -53,7 +54,8 @@ impl Ring {
         bytes
     }
 
-    fn stl_text(&self) -> Vec<u8> {
+    /// As a file.
+    pub fn stl_text(&self) -> Vec<u8> {
         let mut text = String::from("solid ring\n");
         for face in &self.faces {
             text += "facet normal 0 0 0\nouter loop\n";
@@ -65,7 +67,8 @@ impl Ring {
         (text + "endsolid\n").into_bytes()
     }
 
-    fn obj(&self) -> Vec<u8> {
+    /// As a file.
+    pub fn obj(&self) -> Vec<u8> {
         let mut text = String::new();
         for [x, y, z] in &self.points {
             writeln!(text, "v {x:.4} {y:.4} {z:.4}").unwrap();
@@ -86,7 +89,8 @@ impl Ring {
         )
     }
 
-    fn ply(&self) -> Vec<u8> {
+    /// As a file.
+    pub fn ply(&self) -> Vec<u8> {
         let mut bytes = self.ply_head("binary_little_endian").into_bytes();
         bytes.extend(self.points.iter().flatten().flat_map(|along| along.to_le_bytes()));
         for face in &self.faces {
@@ -96,7 +100,8 @@ impl Ring {
         bytes
     }
 
-    fn ply_text(&self) -> Vec<u8> {
+    /// As a file.
+    pub fn ply_text(&self) -> Vec<u8> {
         let mut text = self.ply_head("ascii");
         for [x, y, z] in &self.points {
             writeln!(text, "{x:.4} {y:.4} {z:.4}").unwrap();
@@ -121,25 +126,19 @@ fn quickest<T>(what: &str, aim: &str, mut run: impl FnMut() -> T) -> T {
     result.unwrap()
 }
 
-/// Says what a million triangles take.
-pub fn measures() {
+/// Says what a million triangles in a format take to read and measure.
+pub fn read(format: &str, write: fn(&Ring) -> Vec<u8>) {
     let ring = ring(1000, 500);
+    let bytes = write(&ring);
     let count = ring.faces.len() as u32;
-    for (format, bytes) in [
-        ("STL, binary", ring.stl()),
-        ("STL, text", ring.stl_text()),
-        ("OBJ", ring.obj()),
-        ("PLY, binary", ring.ply()),
-        ("PLY, text", ring.ply_text()),
-    ] {
-        let megabytes = bytes.len() / 1_000_000;
-        let what = format!("{count} triangles, {format}, {megabytes} MB");
-        let found = quickest(&what, "aim 1000 ms in WASM, text less urgent", || {
-            Mesh::read(&bytes).unwrap().measure()
-        });
-        assert_eq!((found.triangles, found.watertight), (count, true));
-    }
-    let mesh = Mesh::read(&ring.stl()).unwrap();
+    let what = format!("{count} triangles, {format}, {} MB", bytes.len() / 1_000_000);
+    let found = quickest(&what, "aim 1000 ms in WASM", || Mesh::read(&bytes).unwrap().measure());
+    assert_eq!((found.triangles, found.watertight), (count, true));
+}
+
+/// Says what its figures and pictures take.
+pub fn figures() {
+    let mesh = Mesh::read(&ring(1000, 500).stl()).unwrap();
     let coarse = quickest("a coarser one for pictures", "", || mesh.coarser(128).unwrap());
     let view = View { up: Direction::Z, degrees: 30.0, undercut: None };
     quickest("a picture", "", || turntable(&coarse, &view, 256));
