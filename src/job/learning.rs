@@ -9,7 +9,6 @@ use crate::engine::history::TemperatureHistory;
 use crate::engine::learning::{self, Belief, Learnt, Observation, Outlier, Prior};
 use crate::engine::quantity::{Celsius, Instant, Minutes, Span};
 use crate::trade::model::{Family, Figure, Profile, Rules, StateWord};
-use serde::{Deserialize, Serialize};
 use std::fmt;
 
 use super::card::{Card, TinCard};
@@ -19,13 +18,15 @@ use super::state::{CureRecord, Observation as Seen, State, Tin};
 use super::temperature::Climate;
 
 /// What was learned of a tin, as it is recorded.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Learning {
     /// What is believed of the tin.
     pub belief: Belief,
     /// How many findings it was learned from.
     pub findings: u32,
 }
+
+crate::stored_record!(Learning { belief, findings });
 
 /// A finding as evidence.
 #[derive(Clone, Debug, PartialEq)]

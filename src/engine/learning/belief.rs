@@ -6,7 +6,6 @@ use super::{EXPECTED_NOISE, LEAST_BAND, energy, is_level, quantile};
 use crate::engine::history::TemperatureHistory;
 use crate::engine::kinetics::TemperatureLaw;
 use crate::engine::quantity::{Celsius, KilojoulesPerMole, Span};
-use serde::{Deserialize, Serialize};
 
 /// Share of the card's own doubt that a new batch brings back. Working rule.
 const BATCH_DOUBT: f64 = 0.25;
@@ -16,7 +15,7 @@ const BATCH_DOUBT: f64 = 0.25;
 ///
 /// Coefficients are in the order and units of [`super`]: logarithm of slowness,
 /// energy over the gas constant in kelvins, exponent.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Belief {
     /// Temperature of the reference times.
     reference: Celsius,
@@ -31,6 +30,8 @@ pub struct Belief {
     /// Standard deviations of the card alone.
     card: Vector,
 }
+
+crate::stored_record!(Belief { reference, mean, covariance, scatter, dof, card });
 
 /// What one batch of a tin leaves to the next: its result, with a quarter of the
 /// card's own doubt (variance) put back. Not wider than the card where nothing
