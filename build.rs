@@ -12,6 +12,15 @@ use std::{env, error::Error, fs, path::Path, path::PathBuf};
 #[path = "src/trade/model.rs"]
 mod model;
 
+#[allow(dead_code, reason = "the app uses the rest")]
+#[path = "src/engine/table.rs"]
+mod table;
+
+/// Where the model looks for it.
+mod engine {
+    pub(crate) use super::table;
+}
+
 /// The lists of the document; a data file adds to any of them.
 const LISTS: [&str; 9] = [
     "families",
@@ -29,6 +38,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     println!("cargo:rerun-if-changed=trade");
     println!("cargo:rerun-if-changed=src/trade/model.rs");
     println!("cargo:rerun-if-changed=src/trade/model");
+    println!("cargo:rerun-if-changed=src/engine/table.rs");
     println!("cargo:rerun-if-changed=build.rs");
     let mut document = toml::Table::new();
     for list in LISTS {

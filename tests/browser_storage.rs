@@ -5,9 +5,9 @@
 
 use benchtide::device::storage::{Store, StoreError};
 use benchtide::engine::quantity::Instant;
+use benchtide::engine::table::Table;
 use benchtide::job::event::{Body, Event, Id, Place};
 use rexie::{Rexie, TransactionMode};
-use std::collections::BTreeMap;
 use wasm_bindgen::JsValue;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
@@ -23,8 +23,8 @@ fn event(n: u64) -> Event {
         body: Body::JobOpened {
             name: format!("job {n}"),
             method: "M1".into(),
-            switches: BTreeMap::new(),
-            materials: BTreeMap::new(),
+            switches: Table::new(),
+            materials: Table::new(),
             place: Place::Bench,
             invented: false,
         },

@@ -20,5 +20,6 @@ pub mod quantity;
 pub mod shape;
 pub mod sorting;
 pub mod stored;
+pub mod table;
 pub mod takeoff;
 pub mod units;

@@ -5,7 +5,7 @@
 
 use super::json::{Expected, Json, separate, write_number, write_text};
 use super::quantity::Instant;
-use std::collections::BTreeMap;
+use crate::engine::table::Table;
 use std::fmt;
 
 /// What could not be read of a record: which field, and what it should be.
@@ -266,7 +266,7 @@ fn write_list<'a, T: Stored + 'a>(items: impl Iterator<Item = &'a T>, out: &mut 
     out.push(']');
 }
 
-impl<T: Stored> Stored for BTreeMap<String, T> {
+impl<T: Stored> Stored for Table<String, T> {
     fn write(&self, out: &mut String) {
         out.push('{');
         for (number, (name, value)) in self.iter().enumerate() {

@@ -13,7 +13,7 @@ use crate::engine::json::Json;
 use crate::engine::quantity::Instant;
 use crate::engine::sorting::sort_by_key;
 use crate::engine::stored::{Stored, put};
-use std::collections::BTreeSet;
+use crate::engine::table::Table;
 use std::fmt;
 
 use super::event::{Event, Id, Unreadable};
@@ -90,14 +90,17 @@ pub fn read(text: &str, here: &[Event]) -> Result<Incoming, NotABackup> {
         _ => return Err(NotABackup::SomethingElse),
     }
     let list = |name: &str| file.get(name).list().unwrap_or_default();
-    let mut seen: BTreeSet<Id> = here.iter().map(|event| event.id).collect();
+    let mut seen: Table<Id, ()> = here.iter().map(|event| (event.id, ())).collect();
     let mut incoming = Incoming::default();
     let unread = list("unread").iter().filter_map(|record| record.text().ok());
     incoming.unread.extend(unread.map(str::to_owned));
     for record in list("events") {
         match Event::read(record) {
-            Ok(event) if seen.insert(event.id) => incoming.new.push(event),
-            Ok(_) => incoming.known += 1,
+            Ok(event) if seen.contains_key(&event.id) => incoming.known += 1,
+            Ok(event) => {
+                seen.insert(event.id, ());
+                incoming.new.push(event);
+            }
             Err(Unreadable::Newer { .. } | Unreadable::Damaged { .. }) => {
                 let mut text = String::new();
                 record.write(&mut text);

@@ -5,8 +5,8 @@
 
 use crate::engine::kinetics::{CatalystRange, CatalystVerdict};
 use crate::engine::quantity::{Celsius, Grams, Instant, Metres, Percent};
+use crate::engine::table::Table;
 use crate::trade::model::{Check, Measure, Method, Rules, Stage};
-use std::collections::BTreeMap;
 use std::fmt;
 
 use super::card::{self, TinCard};
@@ -216,8 +216,8 @@ pub fn open_job(
     rules: &Rules,
     title: &str,
     method: &str,
-    switches: BTreeMap<String, String>,
-    materials: BTreeMap<String, Material>,
+    switches: Table<String, String>,
+    materials: Table<String, Material>,
 ) -> Result<Body, Refusal> {
     if rules.method(method).is_none() {
         return Err(Refusal::NoSuchMethod(method.to_owned()));
@@ -236,7 +236,7 @@ pub fn open_job(
 ///
 /// # Errors
 /// [`Refusal`] when a value is missing or can't be.
-pub fn tick(at: &At<'_>, check: &str, values: BTreeMap<String, f64>) -> Result<Body, Refusal> {
+pub fn tick(at: &At<'_>, check: &str, values: Table<String, f64>) -> Result<Body, Refusal> {
     let check = at.check(check)?;
     for id in &check.ask {
         let Some(measure) = measure(at.method, id) else { continue };
@@ -254,7 +254,7 @@ pub fn tick(at: &At<'_>, check: &str, values: BTreeMap<String, f64>) -> Result<B
 
 /// A reading hidden in the values of a tick: conditions that a check asks for
 /// move the clocks as any other reading does.
-pub fn reading_in(at: &At<'_>, values: &BTreeMap<String, f64>, now: Instant) -> Option<Body> {
+pub fn reading_in(at: &At<'_>, values: &Table<String, f64>, now: Instant) -> Option<Body> {
     let value = |id: &str| values.get(id).copied();
     let new = NewReading {
         place: at.job.place,

@@ -7,7 +7,7 @@
 use crate::engine::json::{Expected, Json, write_text};
 use crate::engine::quantity::{Celsius, Grams, Instant, Minutes, Percent};
 use crate::engine::stored::{Misread, Stored, put, take};
-use std::collections::BTreeMap;
+use crate::engine::table::Table;
 use std::fmt;
 use std::mem::ManuallyDrop;
 use uuid::Uuid;
@@ -251,9 +251,9 @@ bodies! {
         /// Code of its method.
         method: String,
         /// Chosen option of each switch.
-        switches: BTreeMap<String, String>,
+        switches: Table<String, String>,
         /// Chosen material of each role.
-        materials: BTreeMap<String, Material>,
+        materials: Table<String, Material>,
         /// Where it is done.
         place: Place,
         /// Whether it belongs to the invented demo.
@@ -266,9 +266,9 @@ bodies! {
         /// New name, if changed.
         name: Option<String>,
         /// Options that were changed.
-        switches: BTreeMap<String, String>,
+        switches: Table<String, String>,
         /// Materials that were changed.
-        materials: BTreeMap<String, Material>,
+        materials: Table<String, Material>,
     }
     /// A job was put out of sight with its cures.
     JobDiscarded = "job-discarded" {
@@ -284,7 +284,7 @@ bodies! {
         /// Check of the stage.
         check: String,
         /// Measures in their stored unit.
-        values: BTreeMap<String, f64>,
+        values: Table<String, f64>,
     }
     /// A check was waived with a reason.
     CheckWaived = "check-waived" {

@@ -1,6 +1,7 @@
 //! One job: where it stands, its ladder of stages, its variants and materials.
 
 use crate::device::clock;
+use crate::engine::table::Table;
 use crate::job::command;
 use crate::job::demo::Draft;
 use crate::job::event::{Body, Id, Material};
@@ -15,7 +16,6 @@ use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
 use crate::ui::words;
-use std::collections::BTreeMap;
 
 /// A rung of the ladder.
 #[derive(Clone, PartialEq)]
@@ -195,13 +195,13 @@ fn Materials(id: Id) -> Node {
     let method = of_job().and_then(|job| store.rules().method(&job.method));
     // A pick is written as soon as it differs from what the journal has.
     Effect::new(move |_| {
-        let picked: BTreeMap<String, Material> = materials.get();
+        let picked: Table<String, Material> = materials.get();
         if picked == first.get_value() {
             return;
         }
         first.set_value(picked.clone());
         let body =
-            Body::JobChanged { job: id, name: None, switches: BTreeMap::new(), materials: picked };
+            Body::JobChanged { job: id, name: None, switches: Table::new(), materials: picked };
         store.act(Ok(body), "Material changed");
     });
     view! {

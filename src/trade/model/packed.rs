@@ -14,7 +14,7 @@ use super::{
     Role, Rules, Source, Stage, StateWord, Status, Switch, SwitchOption, Unit, Verdict, Wait,
     Window,
 };
-use std::collections::BTreeMap;
+use crate::engine::table::Table;
 
 /// The table in its packed form.
 pub fn pack(rules: &Rules) -> Vec<u8> {
@@ -165,7 +165,7 @@ impl<T: Packed> Packed for Vec<T> {
     }
 }
 
-impl<T: Packed> Packed for BTreeMap<String, T> {
+impl<T: Packed> Packed for Table<String, T> {
     fn write(&self, bytes: &mut Vec<u8>) {
         put_number(bytes, self.len() as u64);
         for (name, value) in self {
@@ -176,7 +176,7 @@ impl<T: Packed> Packed for BTreeMap<String, T> {
 
     fn read(from: &mut Reader<'_>) -> Self {
         let count = from.number();
-        let mut all = BTreeMap::new();
+        let mut all = Table::new();
         for _ in 0..count {
             if from.bad {
                 break;
