@@ -1,6 +1,7 @@
 //! The app: opens the records, follows the address, shows the screen.
 
 use crate::device::{address, bell, look, offline, paper, rescue, wake};
+use crate::job::person::clock;
 use crate::job::settings::Scheme;
 use crate::ui::overlay::{NoticeLine, OverlayHost, Overlays};
 use crate::ui::parts::{either, live, shown, tap};
@@ -85,10 +86,12 @@ fn Frame() -> Node {
     let Here(here) = expect_context();
     let screen = move || here.get().screen();
     let name = move || screen().slug();
-    let emergency = RwSignal::new(false);
-    // Beside a living person nothing else is shown, and nothing else rings.
+    // Beside a living person nothing else is shown; nothing else rings until they are off.
     let alone = move || person::is_open(&here.get());
-    Effect::new(move |_| store.with_person.set(alone()));
+    Effect::new(move |_| {
+        let on_person = |job| store.state.with(|state| clock(state, job).is_some());
+        store.with_person.set(matches!(here.get(), Route::Person(job) if on_person(job)));
+    });
     let content = move || match here.get() {
         Route::Bench => bench::BenchScreen(),
         Route::Cure(id) => view! { <cure::CureScreen id=id /> },
@@ -117,7 +120,7 @@ fn Frame() -> Node {
         })>"To the content"</a>
         <header class="head">
             {shown(move || !alone(), move || view! { <RoomLine /> })}
-            <emergency::EmergencyKey open=emergency />
+            <emergency::EmergencyKey />
         </header>
         {shown(move || store.broken.get().is_some(), move || view! {
             <p class="card stop" role="alert">{live(move || store.broken.get())}</p>
@@ -138,7 +141,7 @@ fn Frame() -> Node {
         {shown(move || !alone(), move || view! { <Foot here=here /> })}
         <OverlayHost />
         <RingingScreen />
-        <emergency::EmergencyCard open=emergency />
+        <emergency::EmergencyCard />
     }
 }
 

@@ -31,12 +31,14 @@ pub struct Overlays {
     pub pad: RwSignal<Option<Pad>>,
     /// The question for a reason, when it is open.
     pub why: RwSignal<Option<Why>>,
+    /// Whether the emergency card is open.
+    pub emergency: RwSignal<bool>,
 }
 
 impl Overlays {
     /// None open.
     pub fn new() -> Self {
-        Self { pad: RwSignal::new(None), why: RwSignal::new(None) }
+        Self { pad: RwSignal::new(None), why: RwSignal::new(None), emergency: RwSignal::new(false) }
     }
 }
 

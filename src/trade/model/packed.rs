@@ -209,11 +209,11 @@ macro_rules! words {
     ($($name:ident { $($word:ident),* $(,)? })*) => {
         $(impl Packed for $name {
             fn write(&self, bytes: &mut Vec<u8>) {
-                let place = match self {
-                    $(Self::$word => $name::$word as u8,)*
-                };
-                debug_assert_eq!([$($name::$word),*][usize::from(place)], *self);
-                bytes.push(place);
+                match self {
+                    $(Self::$word => {})*
+                }
+                let place = [$($name::$word),*].iter().position(|one| one == self);
+                bytes.push(place.unwrap_or_default() as u8);
             }
 
             fn read(from: &mut Reader<'_>) -> Self {
