@@ -6,6 +6,7 @@
 //! Numbers stay as they are written until somebody asks for one, so that a record that
 //! is only passed on loses nothing.
 
+use super::decimals;
 use std::fmt::Write;
 
 /// How deep lists and objects may lie in each other.
@@ -57,10 +58,10 @@ impl<'a> Json<'a> {
     /// [`Expected`] for anything else, and for a number too great to hold.
     pub fn number(&self) -> Result<f64, Expected> {
         let number = match self {
-            Self::Number(text) => text.parse::<f64>().ok(),
+            Self::Number(text) => decimals::read(text),
             _ => None,
         };
-        number.filter(|number| number.is_finite()).ok_or(Expected("a number"))
+        number.ok_or(Expected("a number"))
     }
 
     /// The text that it is.

@@ -6,12 +6,14 @@
 
 pub mod air;
 pub mod cure;
+pub mod decimals;
 pub mod exotherm;
 pub mod history;
 pub mod json;
 pub mod kinetics;
 pub mod laminate;
 pub mod learning;
+pub mod maths;
 pub mod mesh;
 pub mod mix;
 pub mod outlook;

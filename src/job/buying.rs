@@ -44,7 +44,7 @@ impl What {
             Self::Catalyst => "Peroxide catalyst".into(),
             Self::Thing(name) => {
                 let mut letters = name.chars();
-                let first = letters.next().map(|first| first.to_uppercase().to_string());
+                let first = letters.next().map(|first| first.to_ascii_uppercase().to_string());
                 first.unwrap_or_default() + letters.as_str()
             }
         }

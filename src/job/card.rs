@@ -9,6 +9,7 @@
 use crate::engine::cure::{Effect, Limits, MilestoneSpec, Phase};
 use crate::engine::kinetics::{CatalystLaw, CatalystRange, MassLaw, TemperatureLaw};
 use crate::engine::learning::Conditions;
+use crate::engine::maths::Maths;
 use crate::engine::mix::{ByVolume, Densities, MixError, by_weight};
 use crate::engine::quantity::{
     Celsius, Grams, GramsPerMillilitre, Instant, Kelvins, Minutes, Money, Percent, Span,
@@ -179,7 +180,7 @@ impl Seen {
         }
         let stray = if self.stated { 0.75 } else { 1.5 };
         let hours = ahead / Minutes(360.0);
-        Kelvins(stray * (1.0 - (-hours * hours).exp()) * (ahead / takes))
+        Kelvins(stray * (1.0 - (-hours * hours).exponential()) * (ahead / takes))
     }
 }
 
@@ -314,7 +315,7 @@ impl Card {
         });
         let half_kelvin = Kelvins(0.5);
         let (warmer, colder) = (seen.temperature + half_kelvin, seen.temperature - half_kelvin);
-        let steepness = (self.law.rate(warmer) / self.law.rate(colder)).ln();
+        let steepness = (self.law.rate(warmer) / self.law.rate(colder)).logarithm();
         let pace = speed * self.law.rate(seen.temperature);
         let widened = |spec: &MilestoneSpec| {
             let likely = spec.time.likely;
@@ -323,7 +324,8 @@ impl Card {
                 None => spec.time,
             };
             let doubt = seen.doubt(time.likely / pace).value() * steepness * EIGHTY;
-            let wider = |end: Minutes| (end / time.likely).ln().abs().hypot(doubt).exp();
+            let wider =
+                |end: Minutes| (end / time.likely).logarithm().abs().hypot(doubt).exponential();
             MilestoneSpec {
                 time: Span {
                     low: time.likely / wider(time.low),
@@ -528,13 +530,13 @@ fn sheet_scale(family: &Family, tin: &TinCard, law: &TemperatureLaw) -> Option<f
             let profile = family.profile(&time.profile)?;
             let milestone = profile.milestones.iter().find(|m| m.id == time.milestone)?;
             let ratio = at_reference(family, profile, time, law) / minutes(&milestone.time);
-            (ratio.is_finite() && ratio > 0.0).then(|| ratio.ln())
+            (ratio.is_finite() && ratio > 0.0).then(|| ratio.logarithm())
         })
         .collect();
     if logs.is_empty() {
         return None;
     }
-    Some((logs.iter().sum::<f64>() / logs.len() as f64).exp())
+    Some((logs.iter().sum::<f64>() / logs.len() as f64).exponential())
 }
 
 /// Source of a figure that a tin's own sheet states.

@@ -18,6 +18,7 @@ mod ways;
 
 use super::event::{Body, Id};
 use super::state::State;
+use crate::engine::decimals;
 use crate::engine::quantity::{
     Grams, GramsPerMillilitre, Millilitres, Millimetres, Minutes, Percent, SquareMetres,
 };
@@ -200,7 +201,7 @@ pub fn entry<'a>(state: &'a State, job: Option<Id>, sheet: &str, field: &str) ->
 
 /// A number of a sheet, as the journal has it.
 pub fn number(state: &State, job: Option<Id>, sheet: &str, field: &str) -> Option<f64> {
-    entry(state, job, sheet, field)?.parse().ok().filter(|value: &f64| value.is_finite())
+    decimals::read(entry(state, job, sheet, field)?)
 }
 
 /// Why an entry is refused.

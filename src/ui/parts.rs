@@ -1,7 +1,9 @@
 //! The moving parts of views: parts that follow what they read, parts that come
 //! and go, parts drawn anew, taps.
 
+use crate::ui::node::Draw;
 use crate::ui::prelude::*;
+use crate::ui::reactive::Ask;
 
 /// A part of a view that follows what it reads.
 pub fn live<V: IntoNode>(part: impl FnMut() -> V + 'static) -> Node {
@@ -19,13 +21,12 @@ pub fn either(
     part: impl Fn() -> Node + 'static,
     other: impl Fn() -> Node + 'static,
 ) -> Node {
-    fn boxed(
-        when: Box<dyn Fn() -> bool>,
-        part: Box<dyn Fn() -> Node>,
-        other: Box<dyn Fn() -> Node>,
-    ) -> Node {
-        let when = Memo::new(move |_| when());
-        live(move || untrack(if when.get() { &part } else { &other }))
+    fn boxed(when: Box<dyn Ask<bool>>, mut part: Box<dyn Draw>, mut other: Box<dyn Draw>) -> Node {
+        let when = Memo::new(move |_| when.ask());
+        live(move || {
+            let drawn = if when.get() { &mut part } else { &mut other };
+            untrack(|| drawn.draw())
+        })
     }
     boxed(Box::new(when), Box::new(part), Box::new(other))
 }
@@ -33,12 +34,12 @@ pub fn either(
 /// A part that is drawn anew only when its key changes. Drawing reads the store
 /// untracked, so whatever it shows belongs into the key.
 pub fn redraw(key: impl Fn() -> String + 'static, draw: impl Fn() -> Node + 'static) -> Node {
-    fn boxed(key: Box<dyn Fn() -> String>, draw: Box<dyn Fn() -> Node>) -> Node {
-        let key = Memo::new(move |_| key());
+    fn boxed(key: Box<dyn Ask<String>>, mut draw: Box<dyn Draw>) -> Node {
+        let key = Memo::new(move |_| key.ask());
         live(move || {
             // Looking at a memo also makes it follow its own sources; tracking would not.
             key.with(|_| ());
-            untrack(&draw)
+            untrack(|| draw.draw())
         })
     }
     boxed(Box::new(key), Box::new(draw))

@@ -70,7 +70,10 @@ pub fn age(span: Minutes) -> String {
 
 /// A number that is known to two digits or so: 219.1 is 220.
 pub fn two_digits(value: f64) -> f64 {
-    let size = 10_f64.powf(value.abs().max(1e-9).log10().floor() - 1.0);
+    let mut size = 1e-10;
+    while size * 99.5 <= value.abs() {
+        size *= 10.0;
+    }
     (value / size).round() * size
 }
 

@@ -5,6 +5,7 @@ use super::regression::Fit;
 use super::{EXPECTED_NOISE, LEAST_BAND, energy, is_level, quantile};
 use crate::engine::history::TemperatureHistory;
 use crate::engine::kinetics::TemperatureLaw;
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, KilojoulesPerMole, Span};
 
 /// Share of the card's own doubt that a new batch brings back. Working rule.
@@ -137,7 +138,7 @@ impl Belief {
         let t = over.temperature.max(TemperatureHistory::LEAST).min(TemperatureHistory::MOST);
         let inverse = 1.0 / t.kelvin() - 1.0 / self.reference.kelvin();
         let level = over.level_ratio.filter(|ratio| is_level(*ratio)).unwrap_or(1.0);
-        [1.0, inverse, -level.ln()]
+        [1.0, inverse, -level.logarithm()]
     }
 
     /// Times about a likely logarithm, as wide as one cure of a combination is

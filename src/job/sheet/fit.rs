@@ -54,7 +54,7 @@ fn said(page: &mut Page<'_>, row: Option<&'static Pairing>, face: usize) {
     let words = cell.verdict.words();
     let note = cell.note.trim_end_matches('.');
     let source = cell.source.as_ref().map(|source| format!(" ({source})")).unwrap_or_default();
-    let line = format!("{}{}. {note}{source}.", words[..1].to_uppercase(), &words[1..]);
+    let line = format!("{}{}. {note}{source}.", words[..1].to_ascii_uppercase(), &words[1..]);
     match cell.verdict {
         Verdict::Ok => page.note(line),
         Verdict::No => page.stop(line),
