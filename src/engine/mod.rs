@@ -19,4 +19,5 @@ pub mod quantity;
 pub mod shape;
 pub mod sorting;
 pub mod takeoff;
+pub mod trend;
 pub mod units;

@@ -7,11 +7,13 @@
 //! the print and the tests. Entries live in the journal, in stored units.
 
 mod amounts;
+mod cast;
 mod emergency;
 mod factors;
 mod fit;
 mod hold;
 mod laminate;
+mod mould;
 mod piece;
 mod pour;
 mod ways;
@@ -25,9 +27,11 @@ use crate::engine::takeoff::{Quantity, Sum, SumLine, Worked};
 use crate::trade::model::{Dimension, Rules};
 use std::fmt;
 
+pub use cast::CAST;
 pub use emergency::{DETAILS, EMERGENCY};
 pub use factors::{FACTORS, factor, factor_field, is_waste};
 pub use fit::against;
+pub use mould::MOULD;
 
 /// A sheet by its name in the journal.
 pub struct Sheet {
@@ -93,12 +97,26 @@ pub const SHEETS: [Sheet; 8] = [
 ];
 
 /// Cards: sheets that stand in no list of take-offs.
-pub const CARDS: [Sheet; 1] = [Sheet {
-    id: EMERGENCY,
-    title: "Emergency card",
-    about: "One tap away on every screen.",
-    work: emergency::work,
-}];
+pub const CARDS: [Sheet; 3] = [
+    Sheet {
+        id: EMERGENCY,
+        title: "Emergency card",
+        about: "One tap away on every screen.",
+        work: emergency::work,
+    },
+    Sheet {
+        id: MOULD,
+        title: "Mould card",
+        about: "What the next pair of hands must know. It prints to go with the mould.",
+        work: mould::work,
+    },
+    Sheet {
+        id: CAST,
+        title: "Cast",
+        about: "Look, number, weigh. Judge it before you trim it.",
+        work: cast::work,
+    },
+];
 
 /// The sheet of a name.
 pub fn find(id: &str) -> Option<&'static Sheet> {
