@@ -1,11 +1,12 @@
 //! Moulds and casts: what may be done with them, and what is taken over from
 //! the job that they come out of. What their numbers say is in `standing`.
 
+mod figures;
 mod standing;
 
 use crate::engine::quantity::{Grams, Percent};
 use crate::engine::sorting::sort_by_key;
-use crate::engine::units;
+use crate::engine::units::{self, MassUnit};
 use crate::trade::model::{
     Family, Makes, Method, MouldMaterial, Question, Rules, Verdict, casting_row,
 };
@@ -18,7 +19,7 @@ use super::sheet::{self, CAST, MOULD};
 use super::stage;
 use super::state::{Job, State};
 
-pub use standing::{Word, standing, word};
+pub use standing::{Word, habits, standing, word};
 
 /// The field of a casting job's sheet "cast" that names its mould.
 const CHOSEN: &str = "mould";
@@ -266,7 +267,8 @@ fn option(method: &Method, job: &Job, switch: &str) -> Option<String> {
 /// Water and plaster as weighed for a job.
 fn recipe(job: &Job) -> Option<String> {
     let (water, plaster) = (job.measures.get("water-mass")?, job.measures.get("plaster-mass")?);
-    Some(format!("water {water} g, plaster {plaster} g"))
+    let show = |grams: &f64| units::show_mass(Grams(*grams), MassUnit::Gram);
+    Some(format!("water {}, plaster {}", show(water), show(plaster)))
 }
 
 /// What a job's mould is faced with: its rubber, else its face or gel coat,

@@ -180,11 +180,11 @@ fn one(store: Store, id: Id) -> Node {
     view! {
         <p class="crumb"><a href=Route::Moulds.to_string()>"Moulds"</a></p>
         <h1>{live(name)}</h1>
+        {shown(in_use, move || view! {
+            <button class="big main" on:click=tap(move |_| cast_out(store, id, None))>"Cast made"</button>
+        })}
         {standing(store, id)}
         <div class="stack">
-            {shown(in_use, move || view! {
-                <button class="big main" on:click=tap(move |_| cast_out(store, id, None))>"Cast made"</button>
-            })}
             <a class="big" href=Route::Sheet(Some(id), sheet::MOULD.into()).to_string()>"Its card"</a>
             <a class="big" href=Route::MouldPaper(id).to_string()>"Print card or casting log"</a>
             {shown(in_use, keys)}
@@ -271,7 +271,7 @@ pub fn CastScreen(id: Id) -> Node {
                 <h1>{format!("Cast {number}")}</h1>
                 <p class="hint">{words::day(made)} ". " {found.about}</p>
                 {lines_of(Some(id), found)}
-                <a class="big main" href=Route::Mould(of).to_string()>"To its mould"</a>
+                <div class="stack"><a class="big main" href=Route::Mould(of).to_string()>"To its mould"</a></div>
             }
         },
         || missing("Cast"),

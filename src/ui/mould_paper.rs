@@ -73,11 +73,9 @@ fn points(store: Store, state: &State, id: Id) -> Option<Vec<(String, Vec<String
             }
             Item::Field(field) if field.origin == Origin::Entered => {
                 let value = shown_value(&state.settings, &field);
-                if matches!(field.ask, Ask::Choice(_)) {
-                    value
-                } else {
-                    format!("{}: {value}", field.text)
-                }
+                // What stands behind the first stop tells how to fill it in.
+                let name = field.text.split([',', ':']).next().unwrap_or_default();
+                if matches!(field.ask, Ask::Choice(_)) { value } else { format!("{name}: {value}") }
             }
             Item::Note(text) => text,
             Item::Result { text, value, .. } => {

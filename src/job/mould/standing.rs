@@ -1,10 +1,10 @@
 //! Where a mould stands: how often it was cast from, what is due, whether it
 //! may be cast from now, and what its casts say of it.
 
-use super::{Judged, casts, face, fault, limit, material, number, weight};
-use crate::engine::quantity::{Grams, Instant, Minutes, Percent};
-use crate::engine::takeoff::{Quantity, Sum};
-use crate::engine::trend::{self, ENDS, LEAST};
+use super::figures::{counted, scrap, weights};
+use super::{Judged, casts, face, limit, material, number};
+use crate::engine::quantity::{Instant, Minutes};
+use crate::engine::units::show_minutes;
 use crate::job::card;
 use crate::job::event::{Finding, Id};
 use crate::job::record::{Cast, Mould};
@@ -46,11 +46,11 @@ impl Word {
 }
 
 /// What is counted of a mould's casts.
-struct Counts {
-    all: u32,
+pub(super) struct Counts {
+    pub(super) all: u32,
     /// In the order of [`Judged::ALL`].
     judged: [u32; 4],
-    since_service: u32,
+    pub(super) since_service: u32,
 }
 
 impl Counts {
@@ -65,7 +65,7 @@ impl Counts {
         counts
     }
 
-    fn number(&self, of: Judged) -> u32 {
+    pub(super) fn number(&self, of: Judged) -> u32 {
         self.judged[of as usize]
     }
 
@@ -167,7 +167,7 @@ impl Rest {
         if left.value() <= 0.0 {
             return Item::Note(format!("Its rest before resin is over ({why})."));
         }
-        let left = crate::engine::units::show_minutes(Minutes(left.value().ceil()));
+        let left = show_minutes(Minutes(left.value().ceil()));
         if early {
             Item::Warning(format!("No resin in it yet: surely rested in {left} ({why})."))
         } else {
@@ -184,23 +184,14 @@ impl Rest {
 fn rest(rules: &'static Rules, state: &State, id: Id, now: Instant) -> Option<Rest> {
     let mould = state.record.moulds.get(&id)?;
     let face = face(rules, state, id)?;
-    let ends = |figure: &Figure, own: Option<f64>| {
-        let own = own.map(|days| DAY * days);
-        let end = |value: f64| {
-            own.unwrap_or_else(|| card::minutes(&Figure { likely: value, ..figure.clone() }))
-        };
-        (end(figure.low.unwrap_or(figure.likely)), end(figure.high.unwrap_or(figure.likely)))
-    };
     let since = |from: Instant, (low, high): (Minutes, Minutes), why: String| {
         let passed = now.since(from);
         Rest { left: high - passed, early: passed < low, why }
     };
-    let own = number(state, id, "rest");
-    let first = face.property("rest").map(|figure| {
-        let whose = if own.is_some() { "off your tin's sheet" } else { figure.status.words() };
-        let why = format!("{}, {whose}", days(ends(figure, own)));
-        since(opened(rules, state, mould), ends(figure, own), why)
-    });
+    // One that was old when it came on record has rested.
+    let new = number(state, id, "age").is_none_or(|years| years <= 0.0);
+    let first = tin_rest(rules, state, id).filter(|_| new);
+    let first = first.map(|(span, why)| since(opened(rules, state, mould), span, why));
     let resin = |cast: &Id| material(rules, state, *cast).map(|f| f.kind) == Some(Kind::Polyester);
     let last = casts(state, id).into_iter().rev().find(|(cast, _)| resin(cast));
     let again = rules
@@ -209,13 +200,10 @@ fn rest(rules: &'static Rules, state: &State, id: Id, now: Instant) -> Option<Re
         .filter(|_| matches!(face.kind, Kind::Silicone | Kind::Polyurethane));
     let again = again.map(|(constant, (_, cast))| {
         let figure = &constant.figure;
-        let why = format!(
-            "{} after the polyester of cast {}, {}",
-            days(ends(figure, None)),
-            cast.number,
-            figure.status.words()
-        );
-        since(cast.made, ends(figure, None), why)
+        let status = figure.status.words();
+        let why =
+            format!("{} after the polyester of cast {}, {status}", days(ends(figure)), cast.number);
+        since(cast.made, ends(figure), why)
     });
     match (first, again) {
         (Some(first), Some(again)) => {
@@ -225,9 +213,47 @@ fn rest(rules: &'static Rules, state: &State, id: Id, now: Instant) -> Option<Re
     }
 }
 
+/// The ends of a figure of time.
+fn ends(figure: &Figure) -> (Minutes, Minutes) {
+    let end = |value: Option<f64>| {
+        let likely = value.unwrap_or(figure.likely);
+        card::minutes(&Figure { likely, ..figure.clone() })
+    };
+    (end(figure.low), end(figure.high))
+}
+
 fn days((low, high): (Minutes, Minutes)) -> String {
-    let show = crate::engine::units::show_minutes;
-    if low == high { show(low) } else { format!("{} to {}", show(low), show(high)) }
+    if low == high {
+        show_minutes(low)
+    } else {
+        format!("{} to {}", show_minutes(low), show_minutes(high))
+    }
+}
+
+/// The rest of a tin-cure mould: the sheet's, else the family's; in words too.
+fn tin_rest(rules: &Rules, state: &State, id: Id) -> Option<((Minutes, Minutes), String)> {
+    let figure = face(rules, state, id)?.property("rest")?;
+    Some(match number(state, id, "rest") {
+        Some(own) => {
+            ((DAY * own, DAY * own), format!("{}, off its sheet", show_minutes(DAY * own)))
+        }
+        None => (ends(figure), format!("{}, {}", days(ends(figure)), figure.status.words())),
+    })
+}
+
+/// How long a mould of this family keeps, in words.
+fn usual_life(family: &Family) -> Option<(&Figure, String)> {
+    let figure = family.property("mould-life")?;
+    let (low, high) = (figure.low.unwrap_or(figure.likely), figure.high.unwrap_or(figure.likely));
+    let words = format!("{low} to {high} years for {}, {}", family.short, figure.status.words());
+    Some((figure, words))
+}
+
+/// What holds of such a mould for years, for its card.
+pub fn habits(rules: &Rules, state: &State, id: Id) -> Vec<String> {
+    let rest = tin_rest(rules, state, id).map(|(_, why)| format!("Rest before resin: {why}."));
+    let life = face(rules, state, id).and_then(usual_life);
+    rest.into_iter().chain(life.map(|(_, words)| format!("Keeps {words}."))).collect()
 }
 
 /// Since when a mould is open: found so at its rubber, else when it came on record.
@@ -246,156 +272,17 @@ fn opened(rules: &'static Rules, state: &State, mould: &Mould) -> Instant {
 /// How long a mould of its family keeps, and how old it is.
 fn life(rules: &Rules, state: &State, id: Id, now: Instant) -> Option<Item> {
     let mould = state.record.moulds.get(&id)?;
-    let family: &Family = face(rules, state, id)?;
-    let figure = family.property("mould-life")?;
+    let (figure, usual) = usual_life(face(rules, state, id)?)?;
     let months = |years: f64| (years * 12.0).round() as i64;
-    let (low, high) = (figure.low.unwrap_or(figure.likely), figure.high.unwrap_or(figure.likely));
-    let age = (now.since(mould.made) / MONTH).floor().max(0.0) as i64;
+    let on_record = (now.since(mould.made) / MONTH).floor().max(0.0) as i64;
+    let age = months(number(state, id, "age").unwrap_or(0.0)) + on_record;
     let left = months(figure.likely) - age;
-    let usual = format!(
-        "{low} to {high} years for {}, {}; it is {age} months on record",
-        family.short,
-        figure.status.words()
-    );
     Some(if left > 0 {
-        Item::Note(format!("Keeps about {left} months more ({usual})."))
+        Item::Note(format!("{age} months old. Keeps about {left} more: {usual}."))
     } else {
         Item::Warning(format!(
-            "Past its usual life ({usual}). Bend and pull it before you pour: stiff or torn is done."
+            "{age} months old, past its usual life: {usual}. Bend and pull it before you pour: \
+             stiff or torn is done."
         ))
     })
-}
-
-fn counted(mould: &Mould, counts: &Counts) -> Item {
-    let mut sum = Sum::default();
-    for (judged, _, words) in Judged::ALL {
-        sum = sum.with(words, Quantity::Count(counts.number(judged)));
-    }
-    let since = if mould.serviced.is_empty() { "Since it was made" } else { "Since its service" };
-    let sum = sum.with(since, Quantity::Count(counts.since_service));
-    Item::Result {
-        text: "Casts out of it".into(),
-        value: Quantity::Count(counts.all),
-        sum: sum.lines,
-    }
-}
-
-/// Scrap in per cent of what was judged, and which faults made it.
-fn scrap(
-    rules: &'static Rules,
-    state: &State,
-    casts: &[(Id, &Cast)],
-    counts: &Counts,
-) -> Option<Item> {
-    let judged = counts.all - counts.number(Judged::Open);
-    let scrapped = counts.number(Judged::Scrapped);
-    let mut sum = Sum::default()
-        .with("Judged", Quantity::Count(judged))
-        .with("Scrap", Quantity::Count(scrapped));
-    for (text, count) in faults(rules, state, casts) {
-        sum = sum.with(text, Quantity::Count(count));
-    }
-    let share = Percent(f64::from(scrapped) / f64::from(judged.max(1)) * 100.0);
-    (judged > 0).then(|| Item::Result {
-        text: "Scrap".into(),
-        value: Quantity::Percent(share),
-        sum: sum.lines,
-    })
-}
-
-/// The faults of scrapped casts, each with how many it cost.
-pub(super) fn faults(
-    rules: &'static Rules,
-    state: &State,
-    casts: &[(Id, &Cast)],
-) -> Vec<(String, u32)> {
-    let mut found: Vec<(String, u32)> = Vec::new();
-    for (id, _) in casts {
-        if Judged::of(state, *id) != Judged::Scrapped {
-            continue;
-        }
-        let text = fault(rules, state, *id).unwrap_or("Fault not said");
-        match found.iter_mut().find(|(known, _)| known == text) {
-            Some((_, count)) => *count += 1,
-            None => found.push((text.to_owned(), 1)),
-        }
-    }
-    crate::engine::sorting::sort_by_key(&mut found, |(_, count)| std::cmp::Reverse(*count));
-    found
-}
-
-/// Mean weights by material, and whether the latest material drifts.
-fn weights(
-    rules: &'static Rules,
-    state: &State,
-    id: Id,
-    casts: &[(Id, &Cast)],
-    items: &mut Vec<Item>,
-) {
-    let mut groups: Vec<(String, Vec<(u32, Grams)>)> = Vec::new();
-    for (cast, record) in casts {
-        let Some(weight) = weight(state, *cast) else { continue };
-        if Judged::of(state, *cast) == Judged::Scrapped {
-            continue;
-        }
-        let name = material(rules, state, *cast).map_or("material not said", |f| &f.short);
-        let point = (record.number, weight);
-        match groups.iter().position(|(known, _)| known == name) {
-            // The one that was cast last stands last.
-            Some(at) => {
-                let mut group = groups.remove(at);
-                group.1.push(point);
-                groups.push(group);
-            }
-            None => groups.push((name.to_owned(), vec![point])),
-        }
-    }
-    let good = number(state, id, "target").map(Grams);
-    for (name, points) in &groups {
-        let masses: Vec<Grams> = points.iter().map(|(_, mass)| *mass).collect();
-        let Some(mean) = trend::mean(&masses) else { continue };
-        let least = masses.iter().fold(mean, |least, mass| least.min(*mass));
-        let most = masses.iter().fold(mean, |most, mass| most.max(*mass));
-        let mut sum = Sum::default()
-            .with("Weighed, no scrap", Quantity::Count(masses.len() as u32))
-            .with("Lightest", Quantity::Mass(least))
-            .with("Heaviest", Quantity::Mass(most));
-        if let Some(good) = good {
-            sum = sum.with("A good one, by the card", Quantity::Mass(good));
-        }
-        let text = format!("Mean weight, {name}");
-        items.push(Item::Result { text, value: Quantity::Mass(mean), sum: sum.lines });
-    }
-    if let Some((_, points)) = groups.last() {
-        drift(points, items);
-    }
-}
-
-fn drift(points: &[(u32, Grams)], items: &mut Vec<Item>) {
-    let Some(found) = trend::trend(points) else {
-        let count = points.len();
-        items.push(Item::Note(format!(
-            "Whether weights drift shows from {LEAST} weighed casts of one material on; {count} so far."
-        )));
-        return;
-    };
-    let per_ten = |mass: Grams| Quantity::Mass(mass * 10.0);
-    let sum = Sum::default()
-        .with(format!("Mean of the first {ENDS}"), Quantity::Mass(found.first))
-        .with(format!("Mean of the last {ENDS}"), Quantity::Mass(found.latest))
-        .with("Weighed", Quantity::Count(found.count as u32))
-        .with("Over ten casts", per_ten(found.each))
-        .with("Give or take, 19 times of 20", per_ten(found.margin()));
-    let text = "Drift of the weight, over ten casts".to_owned();
-    items.push(Item::Result { text, value: per_ten(found.each), sum: sum.lines });
-    items.push(match (found.is_certain(), found.each.value() > 0.0) {
-        (false, _) => Item::Note("No more than the weights scatter.".into()),
-        (true, true) => Item::Warning(
-            "Casts get heavier: the rubber gives, or the jacket opens. Look at bolts and keys."
-                .into(),
-        ),
-        (true, false) => Item::Warning(
-            "Casts get lighter: the rubber swells, or air stays. Look at vents and face.".into(),
-        ),
-    });
 }

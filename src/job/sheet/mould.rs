@@ -26,10 +26,11 @@ enum Is {
     Heat,
     Time,
     Days,
+    Years,
     Shore,
     Face,
-    /// What the table of pairings says goes in it.
-    Pairings,
+    /// What the tables say of its face.
+    Tables,
 }
 
 /// Every line: its name in the journal, its words, what it is.
@@ -39,6 +40,7 @@ const LINES: &[(&str, &str, Is)] = &[
     ("owner", "Owner", Is::Words),
     ("catalogue", "Catalogue number", Is::Words),
     ("moulded", "Moulded on, if long ago", Is::Words),
+    ("age", "Years old when it came on record, 0 for new", Is::Years),
     ("licence", "Casts allowed, 0 for no limit", Is::Every),
     ("limits", "Permission and limits", Is::Words),
     ("", "How it is made", Is::Heading),
@@ -71,7 +73,7 @@ const LINES: &[(&str, &str, Is)] = &[
     ("", "Cast in it", Is::Heading),
     ("suits", "Suits", Is::Words),
     ("never", "Never use", Is::Words),
-    ("", "", Is::Pairings),
+    ("", "", Is::Tables),
     ("", "Care", Is::Heading),
     ("release", "Release", Is::Words),
     ("cleaning", "Cleaning", Is::Words),
@@ -126,7 +128,7 @@ fn line(page: &mut Page<'_>, id: &str, text: &str, is: Is) {
             return;
         }
         Is::Face => return face(page, id, text),
-        Is::Pairings => return pairings(page),
+        Is::Tables => return tables(page),
         Is::Number => (Ask::Of(Dimension::Count), None, (0.0, 1000.0)),
         Is::Every => (Ask::Of(Dimension::Count), Some(0.0), (0.0, 100_000.0)),
         Is::Size => (Ask::Of(Dimension::Length), None, SIZES),
@@ -134,6 +136,7 @@ fn line(page: &mut Page<'_>, id: &str, text: &str, is: Is) {
         Is::Volume => (Ask::Of(Dimension::Volume), None, (1e-3, 1e8)),
         Is::Heat => (Ask::Of(Dimension::Temperature), None, (-5.0, 60.0)),
         Is::Time => (Ask::Of(Dimension::Time), None, (0.0, 10_000.0)),
+        Is::Years => (Ask::Plain("years"), Some(0.0), (0.0, 100.0)),
         Is::Days => (Ask::Plain("d"), None, (0.0, 60.0)),
         Is::Shore => (Ask::Plain("Shore A"), None, (0.0, 100.0)),
     };
@@ -148,8 +151,9 @@ fn face(page: &mut Page<'_>, id: &str, text: &str) {
     page.choose(id, text, std::iter::once(first).chain(faces).collect());
 }
 
-/// What the table says for its face. Words of the shop's own stand above it.
-fn pairings(page: &mut Page<'_>) {
+/// What the tables say of its face: what goes in it, its rest, how long it keeps.
+/// Words of the shop's own stand above it.
+fn tables(page: &mut Page<'_>) {
     let Some(mould) = page.job else { return };
     let words = [
         ("By the table, goes in it: ", &[Verdict::Ok][..]),
@@ -164,5 +168,8 @@ fn pairings(page: &mut Page<'_>) {
         if !names.is_empty() {
             page.note(format!("{before}{names}."));
         }
+    }
+    for line in mould::habits(page.rules, page.state, mould) {
+        page.note(line);
     }
 }
