@@ -445,10 +445,13 @@ fn numbers_go_on_after_a_merge() {
     let mut shop = Shop::new();
     let mould = shop.mould(&[]);
     shop.cast(mould, &[]);
-    shop.add(vec![Body::CastMade { mould, job: None, number: 1 }]);
+    shop.add(vec![Body::CastMade { mould, job: None, number: 7 }]);
+    shop.add(vec![Body::CastMade { mould, job: None, number: 2 }]);
+    shop.cast(mould, &[]);
+    assert_eq!(mould::last_number(&shop.state(), mould), 8);
     shop.add(vec![Body::CastMade { mould, job: None, number: u32::MAX }]);
     shop.cast(mould, &[]);
-    assert_eq!(mould::casts(&shop.state(), mould).len(), 4);
+    assert_eq!(mould::casts(&shop.state(), mould).len(), 6);
 }
 
 proptest! {

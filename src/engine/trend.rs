@@ -41,22 +41,21 @@ fn student(freedom: f64) -> f64 {
     1.959_964 + 2.372_27 / freedom + 2.822_5 / (freedom * freedom)
 }
 
-/// Mean of masses; none of none.
-pub fn mean(masses: &[Grams]) -> Option<Grams> {
-    let sum = masses.iter().fold(Grams(0.0), |sum, mass| sum + *mass);
-    (!masses.is_empty()).then(|| sum / masses.len() as f64)
+/// Mean of numbered weights; none of none.
+pub fn mean(weights: &[(u32, Grams)]) -> Option<Grams> {
+    let sum = weights.iter().fold(Grams(0.0), |sum, (_, mass)| sum + *mass);
+    (!weights.is_empty()).then(|| sum / weights.len() as f64)
 }
 
-/// The line through weights by number, in the order of the numbers; none for
+/// The line through weights by number, in the order of the casts; none for
 /// fewer than [`LEAST`], or for one number only.
 pub fn trend(weights: &[(u32, Grams)]) -> Option<Trend> {
     let count = weights.len();
     if count < LEAST {
         return None;
     }
-    let masses: Vec<Grams> = weights.iter().map(|(_, mass)| *mass).collect();
     let middle = weights.iter().map(|(number, _)| f64::from(*number)).sum::<f64>() / count as f64;
-    let level = mean(&masses)?;
+    let level = mean(weights)?;
     let mut spread = 0.0;
     let mut slope = Grams(0.0);
     for (number, mass) in weights {
@@ -76,8 +75,8 @@ pub fn trend(weights: &[(u32, Grams)]) -> Option<Trend> {
     Some(Trend {
         each,
         error: Grams((variance / spread).sqrt()),
-        first: mean(masses.get(..ENDS)?)?,
-        latest: mean(masses.get(count - ENDS..)?)?,
+        first: mean(weights.get(..ENDS)?)?,
+        latest: mean(weights.get(count - ENDS..)?)?,
         count,
     })
 }

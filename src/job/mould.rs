@@ -5,10 +5,9 @@ mod figures;
 mod standing;
 
 use crate::engine::quantity::{Grams, Percent};
-use crate::engine::sorting::sort_by_key;
 use crate::engine::units::{self, MassUnit};
 use crate::trade::model::{
-    Family, Makes, Method, MouldMaterial, Question, Rules, Verdict, casting_row,
+    Family, Fault, Makes, Method, MouldMaterial, Question, Rules, Verdict, casting_row,
 };
 
 use super::card;
@@ -79,10 +78,10 @@ pub fn material<'r>(rules: &'r Rules, state: &State, cast: Id) -> Option<&'r Fam
     rules.family(sheet::entry(state, Some(cast), CAST, "material")?)
 }
 
-/// Title of the fault of a cast.
-pub fn fault(rules: &'static Rules, state: &State, cast: Id) -> Option<&'static str> {
+/// The fault of a cast.
+pub fn fault(rules: &'static Rules, state: &State, cast: Id) -> Option<&'static Fault> {
     let id: u8 = sheet::entry(state, Some(cast), CAST, "fault")?.parse().ok()?;
-    rules.faults.iter().find(|fault| fault.id == id).map(|fault| fault.title.as_str())
+    rules.faults.iter().find(|fault| fault.id == id)
 }
 
 /// What a mould's face is made of, as a family.
@@ -99,25 +98,28 @@ pub fn goes(rules: &Rules, state: &State, mould: Id, verdicts: &[Verdict]) -> St
         let cell = at.and_then(|at| row.cells.get(at));
         cell.is_some_and(|cell| verdicts.contains(&cell.verdict))
     });
-    fits.map(|row| row.title.to_lowercase()).collect::<Vec<_>>().join(", ")
+    fits.map(|row| row.title.clone()).collect::<Vec<_>>().join(", ")
 }
 
-/// The casts of a mould by their number.
+/// The casts of a mould, as they came.
 pub fn casts(state: &State, mould: Id) -> Vec<(Id, &Cast)> {
     let of = state.record.casts.iter().filter(|(_, cast)| cast.mould == mould);
-    let mut casts: Vec<(Id, &Cast)> = of.map(|(id, cast)| (*id, cast)).collect();
-    sort_by_key(&mut casts, |(id, cast)| (cast.number, *id));
-    casts
+    of.map(|(id, cast)| (*id, cast)).collect()
 }
 
-/// The moulds: those in use first, the one last made or cast from at the top.
+/// The greatest number of a mould's casts; 0 before the first.
+pub fn last_number(state: &State, mould: Id) -> u32 {
+    casts(state, mould).iter().fold(0, |last, (_, cast)| last.max(cast.number))
+}
+
+/// The moulds: those in use first, the newest at the top.
 pub fn all(state: &State) -> Vec<(Id, &Mould)> {
-    let mut moulds: Vec<(Id, &Mould)> =
-        state.record.moulds.iter().map(|(id, mould)| (*id, mould)).collect();
-    sort_by_key(&mut moulds, |(id, mould)| {
-        let last = casts(state, *id).iter().map(|(_, cast)| cast.made).max();
-        (mould.retired.is_some(), std::cmp::Reverse(last.max(Some(mould.made))))
-    });
+    let mut moulds = Vec::new();
+    for given_up in [false, true] {
+        let all = state.record.moulds.iter().rev();
+        let some = all.filter(|(_, mould)| mould.retired.is_some() == given_up);
+        moulds.extend(some.map(|(id, mould)| (*id, mould)));
+    }
     moulds
 }
 
@@ -345,8 +347,7 @@ pub fn cast(
     cast: Id,
 ) -> Result<Vec<Body>, Refusal> {
     in_use(state, mould)?;
-    let last = casts(state, mould).last().map_or(0, |(_, cast)| cast.number);
-    let number = last.saturating_add(1);
+    let number = last_number(state, mould).saturating_add(1);
     let mut taken = Taken { of: cast, sheet: CAST, bodies: Vec::new() };
     taken.bodies.push(Body::CastMade { mould, job, number });
     if let Some(job) = job.and_then(|job| state.jobs.get(&job)) {

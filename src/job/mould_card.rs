@@ -38,8 +38,7 @@ const FIELDS: [(&str, &str); 14] = [
 pub fn facts(state: &State, id: Id) -> String {
     let Some(mould) = state.record.moulds.get(&id) else { return String::new() };
     let mut text = format!("mould: {id}\nname: {}", mould.name);
-    let casts = mould::casts(state, id).last().map_or(0, |(_, cast)| cast.number);
-    text.push_str(&format!("\ncasts: {casts}"));
+    text.push_str(&format!("\ncasts: {}", mould::last_number(state, id)));
     for (field, unit) in FIELDS {
         let Some(value) = sheet::entry(state, Some(id), MOULD, field) else { continue };
         let value: String = value.chars().take(MOST_LETTERS).collect();

@@ -9,7 +9,7 @@ use crate::job::sheet;
 use crate::job::state::State;
 use crate::trade::model::Makes;
 use crate::ui::app::go;
-use crate::ui::overlay::{REASON, Why, use_overlays};
+use crate::ui::overlay::{Overlays, REASON, Why, use_overlays};
 use crate::ui::parts::{either, held, live, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -135,6 +135,17 @@ pub fn MouldScreen(id: Id) -> Node {
     either(known, move || one(store, id), || missing("Mould"))
 }
 
+/// Asks for a few words.
+fn ask(overlays: Overlays, [title, text]: [&str; 2], offers: &[&str], done: Callback<String>) {
+    overlays.why.set(Some(Why {
+        title: title.into(),
+        text: text.into(),
+        offers: offers.iter().map(|offer| (*offer).to_owned()).collect(),
+        words: REASON,
+        done,
+    }));
+}
+
 fn one(store: Store, id: Id) -> Node {
     let overlays = use_overlays();
     let name = move || {
@@ -142,15 +153,6 @@ fn one(store: Store, id: Id) -> Node {
     };
     let in_use =
         move || store.state.with(|s| s.record.moulds.get(&id).is_some_and(|m| m.retired.is_none()));
-    let ask = move |title: &str, text: &str, offers: &[&str], done: Callback<String>| {
-        overlays.why.set(Some(Why {
-            title: title.into(),
-            text: text.into(),
-            offers: offers.iter().map(|offer| (*offer).to_owned()).collect(),
-            words: REASON,
-            done,
-        }));
-    };
     let serviced = Callback::new(move |note: String| {
         let body = store.state.with_untracked(|state| mould::service(state, id, &note));
         store.act(body, "Service noted");
@@ -161,11 +163,16 @@ fn one(store: Store, id: Id) -> Node {
     });
     let service = move |_| {
         let offers = ["Washed, dried, powdered", "Tears mended", "Bolts and keys seen to"];
-        ask("Serviced", "What was done? Casts count anew from here.", &offers, serviced);
+        ask(
+            overlays,
+            ["Serviced", "What was done? Casts count anew from here."],
+            &offers,
+            serviced,
+        );
     };
     let retire = move || {
         let offers = ["Torn", "Stiff or swollen", "Detail lost", "Not wanted any more"];
-        ask("Give it up", "Why? It stays on record with its casts.", &offers, retired);
+        ask(overlays, ["Give it up", "Why? It stays on record with its casts."], &offers, retired);
     };
     let keys = move || {
         let [down, up, click] =

@@ -73,11 +73,11 @@ fn points(store: Store, state: &State, id: Id) -> Option<Vec<(String, Vec<String
             }
             Item::Field(field) if field.origin == Origin::Entered => {
                 let value = shown_value(&state.settings, &field);
-                // What stands behind the first stop tells how to fill it in.
-                let name = field.text.split([',', ':']).next().unwrap_or_default();
+                // What stands behind a comma tells how to fill it in.
+                let name = field.text.split(',').next().unwrap_or_default();
                 if matches!(field.ask, Ask::Choice(_)) { value } else { format!("{name}: {value}") }
             }
-            Item::Note(text) => text,
+            Item::Note(text) => text.trim_end_matches('.').to_owned(),
             Item::Result { text, value, .. } => {
                 format!("{text}: {}", words::quantity(&state.settings, &value))
             }
@@ -128,8 +128,8 @@ fn casting_log(store: Store, id: Id) -> Node {
         casts
             .map(|(id, cast)| {
                 let judged = Judged::of(state, id);
-                let fault = mould::fault(store.rules(), state, id).unwrap_or_default();
-                let fault = if fault.is_empty() { String::new() } else { format!(": {fault}") };
+                let fault = mould::fault(store.rules(), state, id);
+                let fault = fault.map(|one| format!(": {}", one.title)).unwrap_or_default();
                 let words_of = |field| {
                     sheet::entry(state, Some(id), sheet::CAST, field).unwrap_or_default().to_owned()
                 };

@@ -4,7 +4,6 @@
 use super::standing::Counts;
 use super::{Judged, fault, material, number, weight};
 use crate::engine::quantity::{Grams, Percent};
-use crate::engine::sorting::sort_by_key;
 use crate::engine::takeoff::{Quantity, Sum};
 use crate::engine::trend::{self, ENDS, LEAST};
 use crate::job::event::Id;
@@ -40,8 +39,20 @@ pub(super) fn scrap(
     let mut sum = Sum::default()
         .with("Judged", Quantity::Count(judged))
         .with("Scrap", Quantity::Count(scrapped));
-    for (text, count) in faults(rules, state, casts) {
-        sum = sum.with(text, Quantity::Count(count));
+    let mut unsaid = scrapped;
+    for one in &rules.faults {
+        let by_it = casts.iter().filter(|(id, _)| {
+            Judged::of(state, *id) == Judged::Scrapped
+                && fault(rules, state, *id).is_some_and(|fault| fault.id == one.id)
+        });
+        let count = by_it.count() as u32;
+        unsaid -= count;
+        if count > 0 {
+            sum = sum.with(one.title.clone(), Quantity::Count(count));
+        }
+    }
+    if unsaid > 0 {
+        sum = sum.with("Fault not said", Quantity::Count(unsaid));
     }
     let share = Percent(f64::from(scrapped) / f64::from(judged.max(1)) * 100.0);
     (judged > 0).then(|| Item::Result {
@@ -51,24 +62,7 @@ pub(super) fn scrap(
     })
 }
 
-/// The faults of scrapped casts, each with how many it cost.
-fn faults(rules: &'static Rules, state: &State, casts: &[(Id, &Cast)]) -> Vec<(String, u32)> {
-    let mut found: Vec<(String, u32)> = Vec::new();
-    for (id, _) in casts {
-        if Judged::of(state, *id) != Judged::Scrapped {
-            continue;
-        }
-        let text = fault(rules, state, *id).unwrap_or("Fault not said");
-        match found.iter_mut().find(|(known, _)| known == text) {
-            Some((_, count)) => *count += 1,
-            None => found.push((text.to_owned(), 1)),
-        }
-    }
-    sort_by_key(&mut found, |(_, count)| std::cmp::Reverse(*count));
-    found
-}
-
-/// Mean weights by material, and whether the latest material drifts.
+/// Mean weights by material, and whether the material cast last drifts.
 pub(super) fn weights(
     rules: &'static Rules,
     state: &State,
@@ -76,42 +70,37 @@ pub(super) fn weights(
     casts: &[(Id, &Cast)],
     items: &mut Vec<Item>,
 ) {
-    let mut groups: Vec<(String, Vec<(u32, Grams)>)> = Vec::new();
-    for (cast, record) in casts {
-        let Some(weight) = weight(state, *cast) else { continue };
-        if Judged::of(state, *cast) == Judged::Scrapped {
-            continue;
-        }
-        let name = material(rules, state, *cast).map_or("material not said", |f| &f.short);
-        let point = (record.number, weight);
-        match groups.iter().position(|(known, _)| known == name) {
-            // The one that was cast last stands last.
-            Some(at) => {
-                let mut group = groups.remove(at);
-                group.1.push(point);
-                groups.push(group);
-            }
-            None => groups.push((name.to_owned(), vec![point])),
+    let good = number(state, id, "target").map(Grams);
+    let name =
+        |cast: Id| material(rules, state, cast).map_or("material not said", |family| &family.short);
+    let counts =
+        |cast: Id| weight(state, cast).filter(|_| Judged::of(state, cast) != Judged::Scrapped);
+    let mut names: Vec<String> = Vec::new();
+    for (cast, _) in casts.iter().rev() {
+        let name = name(*cast);
+        if counts(*cast).is_some() && !names.iter().any(|known| known == name) {
+            names.push(name.to_owned());
         }
     }
-    let good = number(state, id, "target").map(Grams);
-    for (name, points) in &groups {
-        let masses: Vec<Grams> = points.iter().map(|(_, mass)| *mass).collect();
-        let Some(mean) = trend::mean(&masses) else { continue };
-        let least = masses.iter().fold(mean, |least, mass| least.min(*mass));
-        let most = masses.iter().fold(mean, |most, mass| most.max(*mass));
+    for (place, of) in names.into_iter().enumerate() {
+        let points = casts.iter().filter(|(cast, _)| name(*cast) == of);
+        let points = points.filter_map(|(cast, record)| Some((record.number, counts(*cast)?)));
+        let points: Vec<(u32, Grams)> = points.collect();
+        let Some(mean) = trend::mean(&points) else { continue };
+        let least = points.iter().fold(mean, |least, (_, mass)| least.min(*mass));
+        let most = points.iter().fold(mean, |most, (_, mass)| most.max(*mass));
         let mut sum = Sum::default()
-            .with("Weighed, no scrap", Quantity::Count(masses.len() as u32))
+            .with("Weighed, no scrap", Quantity::Count(points.len() as u32))
             .with("Lightest", Quantity::Mass(least))
             .with("Heaviest", Quantity::Mass(most));
         if let Some(good) = good {
             sum = sum.with("A good one, by the card", Quantity::Mass(good));
         }
-        let text = format!("Mean weight, {name}");
+        let text = format!("Mean weight, {of}");
         items.push(Item::Result { text, value: Quantity::Mass(mean), sum: sum.lines });
-    }
-    if let Some((_, points)) = groups.last() {
-        drift(points, items);
+        if place == 0 {
+            drift(&points, items);
+        }
     }
 }
 

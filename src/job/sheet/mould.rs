@@ -61,7 +61,7 @@ const LINES: &[(&str, &str, Is)] = &[
     ("bolts", "How many", Is::Number),
     ("bolt-size", "Size", Is::Words),
     ("bolt-length", "Length", Is::Size),
-    ("torque", "How tight: hand and a nip?", Is::Words),
+    ("torque", "How tight, hand and a nip", Is::Words),
     ("odd-bolt", "An odd one, and where", Is::Words),
     ("", "Pour", Is::Heading),
     ("position", "How it stands", Is::Words),
