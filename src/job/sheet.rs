@@ -24,7 +24,7 @@ use crate::engine::quantity::{
     Grams, GramsPerMillilitre, Millilitres, Millimetres, Minutes, Percent, SquareMetres,
 };
 use crate::engine::takeoff::{Quantity, Sum, SumLine, Worked};
-use crate::trade::model::{Dimension, Rules};
+use crate::trade::model::{Dimension, Family, Rules};
 use std::fmt;
 
 pub use cast::CAST;
@@ -396,6 +396,15 @@ impl<'a> Page<'a> {
         let at = chosen.unwrap_or(0);
         self.put(id, text, Ask::Choice(options), (Some(at as f64), origin), (0.0, 0.0));
         at
+    }
+
+    /// One of the families that do for something, after "not said".
+    fn family(&mut self, id: &str, text: &str, does: &dyn Fn(&Family) -> bool) {
+        let mut options = vec![("none".to_owned(), "Not said".to_owned())];
+        for family in self.rules.families.iter().filter(|family| does(family)) {
+            options.push((family.id.clone(), family.title.clone()));
+        }
+        self.choose(id, text, options);
     }
 
     /// A few words.

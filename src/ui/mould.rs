@@ -187,9 +187,11 @@ fn one(store: Store, id: Id) -> Node {
     view! {
         <p class="crumb"><a href=Route::Moulds.to_string()>"Moulds"</a></p>
         <h1>{live(name)}</h1>
-        {shown(in_use, move || view! {
-            <button class="big main" on:click=tap(move |_| cast_out(store, id, None))>"Cast made"</button>
-        })}
+        <div class="stack">
+            {shown(in_use, move || view! {
+                <button class="big main" on:click=tap(move |_| cast_out(store, id, None))>"Cast made"</button>
+            })}
+        </div>
         {standing(store, id)}
         <div class="stack">
             <a class="big" href=Route::Sheet(Some(id), sheet::MOULD.into()).to_string()>"Its card"</a>

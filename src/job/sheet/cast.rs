@@ -22,10 +22,7 @@ pub(super) fn work(page: &mut Page<'_>) -> Option<()> {
     }
     let weight = page.mass("weight", "It weighs");
     compared(page, weight);
-    let first = ("none".to_owned(), "Not said".to_owned());
-    let families = page.rules.families.iter().filter(|family| casting_row(family).is_some());
-    let families = families.map(|family| (family.id.clone(), family.title.clone()));
-    page.choose("material", "Cast in", std::iter::once(first).chain(families).collect());
+    page.family("material", "Cast in", &|family| casting_row(family).is_some());
     page.text("mix", "Ratio and amounts");
     page.ask("temp", "Temperature", Ask::Of(Dimension::Temperature), None, (-5.0, 60.0));
     page.minutes("open", "Opened after", None);

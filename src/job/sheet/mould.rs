@@ -127,7 +127,10 @@ fn line(page: &mut Page<'_>, id: &str, text: &str, is: Is) {
             page.text(id, text);
             return;
         }
-        Is::Face => return face(page, id, text),
+        Is::Face => {
+            page.family(id, text, &|family| MouldMaterial::of(family).is_some());
+            return;
+        }
         Is::Tables => return tables(page),
         Is::Number => (Ask::Of(Dimension::Count), None, (0.0, 1000.0)),
         Is::Every => (Ask::Of(Dimension::Count), Some(0.0), (0.0, 100_000.0)),
@@ -141,14 +144,6 @@ fn line(page: &mut Page<'_>, id: &str, text: &str, is: Is) {
         Is::Shore => (Ask::Plain("Shore A"), None, (0.0, 100.0)),
     };
     page.ask(id, text, ask, start, range);
-}
-
-/// The families that a mould's face is made of.
-fn face(page: &mut Page<'_>, id: &str, text: &str) {
-    let first = ("none".to_owned(), "Not said".to_owned());
-    let faces = page.rules.families.iter().filter(|family| MouldMaterial::of(family).is_some());
-    let faces = faces.map(|family| (family.id.clone(), family.title.clone()));
-    page.choose(id, text, std::iter::once(first).chain(faces).collect());
 }
 
 /// What the tables say of its face: what goes in it, its rest, how long it keeps.
