@@ -24,4 +24,5 @@ pub mod sorting;
 pub mod stored;
 pub mod table;
 pub mod takeoff;
+pub mod trend;
 pub mod units;

@@ -79,6 +79,12 @@ pub enum Refusal {
     NoSuchTin,
     /// The clock is not running.
     NoSuchCure,
+    /// The mould is not there.
+    NoSuchMould,
+    /// The mould was given up.
+    MouldRetired,
+    /// The job leaves no mould that is cast from again.
+    LeavesNoMould,
     /// There is nothing to undo.
     NothingToUndo,
 }
@@ -137,6 +143,11 @@ impl fmt::Display for Refusal {
             }
             Self::NoSuchTin => f.write_str("This tin is not on this phone."),
             Self::NoSuchCure => f.write_str("This clock is not running any more."),
+            Self::NoSuchMould => f.write_str("This mould is not on this phone."),
+            Self::MouldRetired => {
+                f.write_str("This mould was given up. Take that back first, or cast from another.")
+            }
+            Self::LeavesNoMould => f.write_str("This method leaves no mould to cast from again."),
             Self::NothingToUndo => f.write_str("There is nothing left to undo."),
         }
     }
@@ -145,7 +156,7 @@ impl fmt::Display for Refusal {
 /// Longest name that fits a Bench row.
 const NAME_LETTERS: usize = 40;
 
-fn name(text: &str) -> Result<String, Refusal> {
+pub(super) fn name(text: &str) -> Result<String, Refusal> {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     match text.chars().count() {
         0 => Err(Refusal::NameMissing),
@@ -154,7 +165,7 @@ fn name(text: &str) -> Result<String, Refusal> {
     }
 }
 
-fn reason(text: &str) -> Result<String, Refusal> {
+pub(super) fn reason(text: &str) -> Result<String, Refusal> {
     let text = text.trim();
     if text.is_empty() { Err(Refusal::ReasonMissing) } else { Ok(text.to_owned()) }
 }

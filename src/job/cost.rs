@@ -71,12 +71,13 @@ pub struct Costs {
 pub fn costs(rules: &'static Rules, state: &State, of: Option<Id>, jobs: &[Id]) -> Costs {
     let mut costs = Costs::default();
     let rate = minute_rate(state).value.map(Money);
-    let makes = |wanted: Makes| -> Vec<&Job> {
+    let makes = |casts: bool| -> Vec<&Job> {
         let known = jobs.iter().filter_map(|id| state.jobs.get(id));
-        known.filter(|j| rules.method(&j.method).is_some_and(|m| m.makes == wanted)).collect()
+        let wanted = |makes: Makes| (makes == Makes::Casts) == casts;
+        known.filter(|j| rules.method(&j.method).is_some_and(|m| wanted(m.makes))).collect()
     };
-    let moulds = makes(Makes::Mould);
-    let pours = makes(Makes::Casts);
+    let moulds = makes(false);
+    let pours = makes(true);
     let mould = whole(rules, state, &moulds, rate, &mut costs);
     let pour = whole(rules, state, &pours, rate, &mut costs);
     let good: f64 = pours.iter().map(|job| job.measures.get(GOOD_CASTS).unwrap_or(&1.0)).sum();

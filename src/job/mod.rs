@@ -22,6 +22,8 @@ pub mod gate;
 pub mod heat;
 pub mod learning;
 pub mod live;
+pub mod mould;
+pub mod mould_card;
 pub mod outlook;
 pub mod person;
 pub mod record;

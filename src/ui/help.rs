@@ -3,7 +3,7 @@
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 
-const CHAPTERS: [(&str, &[&str]); 10] = [
+const CHAPTERS: [(&str, &[&str]); 11] = [
     (
         "First",
         &[
@@ -36,6 +36,14 @@ const CHAPTERS: [(&str, &[&str]); 10] = [
             "Buying list: what the stages to come need, what the Shelf holds of it, full tins to buy, what they and a cast cost. It prints with every sum open.",
             "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
             "Everything can be undone. Nothing is shown as done before it is safely stored.",
+        ],
+    ),
+    (
+        "Moulds",
+        &[
+            "A job that is nearly done becomes a mould on its own page; older ones are put on record under Jobs, Moulds.",
+            "Note each cast as it comes out, judge and weigh it. The mould says what is due, what is scrap and why, and whether weights drift.",
+            "Print its card (A6, front and back) and tie it on. It is complete without this phone.",
         ],
     ),
     (

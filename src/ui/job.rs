@@ -5,10 +5,12 @@ use crate::engine::table::Table;
 use crate::job::command;
 use crate::job::demo::Draft;
 use crate::job::event::{Body, Id, Material};
+use crate::job::mould;
 use crate::job::stage::{self, Standing};
 use crate::job::state::Job;
 use crate::trade::model::Makes;
 use crate::ui::app::go;
+use crate::ui::mould::MouldOfJob;
 use crate::ui::new_job::RoleChoice;
 use crate::ui::parts::{either, live, tap};
 use crate::ui::person::PersonKey;
@@ -46,6 +48,7 @@ pub fn JobScreen(id: Id) -> Node {
             })}
             <PersonKey job=id />
             <Ladder id=id />
+            <MouldOfJob id=id />
             <a class="big" href=Route::Sheets(Some(id)).to_string()>"Take-off: sizes, amounts, lay-up, bolts"</a>
             <a class="big" href=Route::Buying(Some(id)).to_string()>"Buying list"</a>
             <SameAgain id=id />
@@ -174,8 +177,13 @@ fn SameAgain(id: Id) -> Node {
             Ok(body) => {
                 let at = clock::now();
                 let id = store.new_id(at);
-                let draft = Draft { id, at, body };
-                store.append_drafts(vec![draft], "Next pour opened".into(), move || {
+                let mut drafts = vec![Draft { id, at, body }];
+                let same = store.state.with_untracked(|state| mould::chosen(state, job.id));
+                drafts.extend(same.map(|same| {
+                    let body = mould::choose(id, Some(same));
+                    Draft { id: store.new_id(at), at, body }
+                }));
+                store.append_drafts(drafts, "Next pour opened".into(), move || {
                     go(&Route::Job(id));
                 });
             }

@@ -43,6 +43,10 @@ mod mass;
 #[cfg(target_arch = "wasm32")]
 mod mix;
 #[cfg(target_arch = "wasm32")]
+mod mould;
+#[cfg(target_arch = "wasm32")]
+mod mould_paper;
+#[cfg(target_arch = "wasm32")]
 mod new_job;
 #[cfg(target_arch = "wasm32")]
 mod node;

@@ -50,6 +50,31 @@ pub fn tap(act: impl FnMut(web_sys::Event) + 'static) -> Node {
     Node::Act(Box::new(act))
 }
 
+/// How long a press has to be held, in ms.
+const HELD: f64 = 600.0;
+
+/// What only a held press does: what to set on pointer down, pointer up and
+/// click. A click without a pointer comes from keys or a screen reader, which
+/// nobody bumps with an elbow.
+pub fn held(short: impl Fn() + 'static, act: impl Fn() + 'static) -> [Node; 3] {
+    fn boxed(short: Box<dyn Fn()>, act: Box<dyn Fn()>) -> [Node; 3] {
+        let down = StoredValue::new(None::<f64>);
+        let act = StoredValue::new(std::rc::Rc::new(act));
+        let up = move |event: web_sys::Event| match down.get_value() {
+            Some(since) if event.time_stamp() - since >= HELD => act.get_value()(),
+            _ => short(),
+        };
+        let click = move |_| {
+            if down.get_value().is_none() {
+                act.get_value()();
+            }
+            down.set_value(None);
+        };
+        [tap(move |event| down.set_value(Some(event.time_stamp()))), tap(up), tap(click)]
+    }
+    boxed(Box::new(short), Box::new(act))
+}
+
 /// What stands in the entry that an event comes from.
 pub fn typed(event: &web_sys::Event) -> String {
     use wasm_bindgen::JsCast;

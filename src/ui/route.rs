@@ -36,6 +36,14 @@ pub enum Route {
     Scan(Option<Id>),
     /// Work on a living person, and nothing else.
     Person(Id),
+    /// The moulds of the shop.
+    Moulds,
+    /// One mould.
+    Mould(Id),
+    /// Its card or its casting log, for paper.
+    MouldPaper(Id),
+    /// One cast.
+    Cast(Id),
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -76,6 +84,10 @@ impl Route {
             ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
             ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["person", job] => id(job).map(Self::Person),
+            ["moulds"] => Some(Self::Moulds),
+            ["mould", mould] => id(mould).map(Self::Mould),
+            ["mould", mould, "paper"] => id(mould).map(Self::MouldPaper),
+            ["cast", cast] => id(cast).map(Self::Cast),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -99,7 +111,11 @@ impl Route {
             | Self::Sheet(..)
             | Self::Buying(_)
             | Self::Scan(_)
-            | Self::Person(_) => Screen::Jobs,
+            | Self::Person(_)
+            | Self::Moulds
+            | Self::Mould(_)
+            | Self::MouldPaper(_)
+            | Self::Cast(_) => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -125,6 +141,10 @@ impl fmt::Display for Route {
             Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
             Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Person(job) => write!(f, "#/person/{job}"),
+            Self::Moulds => write!(f, "#/moulds"),
+            Self::Mould(mould) => write!(f, "#/mould/{mould}"),
+            Self::MouldPaper(mould) => write!(f, "#/mould/{mould}/paper"),
+            Self::Cast(cast) => write!(f, "#/cast/{cast}"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -228,6 +248,10 @@ mod tests {
             Route::Buying(None),
             Route::Buying(Some(id)),
             Route::Person(id),
+            Route::Moulds,
+            Route::Mould(id),
+            Route::MouldPaper(id),
+            Route::Cast(id),
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

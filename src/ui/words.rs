@@ -37,6 +37,13 @@ pub fn clock(instant: Instant, now: Instant) -> String {
     clock::clock_time(instant, now)
 }
 
+/// The day of an instant, as it stands on paper for years: "2026-03-02".
+pub fn day(instant: Instant) -> String {
+    let mut day = clock::stamp(instant);
+    day.truncate(10);
+    day
+}
+
 /// A running number: "4:59" under ten minutes, "23 min", "3 h 05", "2 d 4 h".
 pub fn countdown(left: Minutes) -> String {
     let seconds = (left.value() * 60.0).round().max(0.0) as i64;

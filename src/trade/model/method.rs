@@ -260,6 +260,8 @@ pub struct Stage {
 pub enum Makes {
     /// A mould.
     Mould,
+    /// A mould that is spent on its one cast.
+    SpentMould,
     /// Casts from a mould.
     Casts,
 }

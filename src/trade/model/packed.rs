@@ -247,7 +247,7 @@ words! {
     Dimension { Mass, Length, Area, Volume, Temperature, Density, Percent, Time, Count }
     Mode { HandsOn, Unattended, Mixed }
     Gate { ResinFilm, Rubber }
-    Makes { Mould, Casts }
+    Makes { Mould, SpentMould, Casts }
     Question { Surface, Cast }
     Verdict { Ok, Seal, Release, Test, Bonds, No }
 }
