@@ -23,6 +23,7 @@ pub mod heat;
 pub mod learning;
 pub mod live;
 pub mod outlook;
+pub mod own;
 pub mod person;
 pub mod record;
 pub mod scan;

@@ -21,7 +21,7 @@ struct Line {
 }
 
 fn line(rules: &'static Rules, state: &State, job: &Job) -> Line {
-    let method = rules.method(&job.method);
+    let method = state.method(rules, &job.method);
     Line {
         id: job.id,
         name: job.name.clone(),

@@ -36,6 +36,14 @@ pub enum Route {
     Scan(Option<Id>),
     /// Work on a living person, and nothing else.
     Person(Id),
+    /// The methods, built in and own.
+    Methods,
+    /// One method: its code, or the first event of an own one.
+    Method(String),
+    /// One stage of an own method.
+    MethodStage(Id, String),
+    /// Answers from the record.
+    Find,
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -76,6 +84,12 @@ impl Route {
             ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
             ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["person", job] => id(job).map(Self::Person),
+            ["methods"] => Some(Self::Methods),
+            ["method", code] => Some(Self::Method((*code).to_owned())),
+            ["method", own, stage] => {
+                id(own).map(|own| Self::MethodStage(own, (*stage).to_owned()))
+            }
+            ["find"] => Some(Self::Find),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -99,7 +113,11 @@ impl Route {
             | Self::Sheet(..)
             | Self::Buying(_)
             | Self::Scan(_)
-            | Self::Person(_) => Screen::Jobs,
+            | Self::Person(_)
+            | Self::Methods
+            | Self::Method(_)
+            | Self::MethodStage(..)
+            | Self::Find => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -125,6 +143,10 @@ impl fmt::Display for Route {
             Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
             Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Person(job) => write!(f, "#/person/{job}"),
+            Self::Methods => write!(f, "#/methods"),
+            Self::Method(code) => write!(f, "#/method/{code}"),
+            Self::MethodStage(own, stage) => write!(f, "#/method/{own}/{stage}"),
+            Self::Find => write!(f, "#/find"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -228,6 +250,10 @@ mod tests {
             Route::Buying(None),
             Route::Buying(Some(id)),
             Route::Person(id),
+            Route::Methods,
+            Route::Method("M1".into()),
+            Route::MethodStage(id, "M1.12".into()),
+            Route::Find,
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),
