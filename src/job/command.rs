@@ -191,8 +191,9 @@ pub fn at<'s>(
     stage: &str,
 ) -> Result<At<'s>, Refusal> {
     let job = state.jobs.get(&job).filter(|job| !job.discarded).ok_or(Refusal::NoSuchJob)?;
-    let method =
-        state.method(rules, &job.method).ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
+    let method = state
+        .method(rules, &job.method)
+        .ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
     let stage = method.stages.iter().find(|s| s.id == stage).ok_or(Refusal::NoSuchStage)?;
     Ok(At { job, method, stage })
 }

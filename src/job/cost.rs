@@ -73,7 +73,9 @@ pub fn costs(rules: &'static Rules, state: &State, of: Option<Id>, jobs: &[Id]) 
     let rate = minute_rate(state).value.map(Money);
     let makes = |wanted: Makes| -> Vec<&Job> {
         let known = jobs.iter().filter_map(|id| state.jobs.get(id));
-        known.filter(|j| state.method(rules, &j.method).is_some_and(|m| m.makes == wanted)).collect()
+        known
+            .filter(|j| state.method(rules, &j.method).is_some_and(|m| m.makes == wanted))
+            .collect()
     };
     let moulds = makes(Makes::Mould);
     let pours = makes(Makes::Casts);

@@ -4,9 +4,9 @@
 //! the journal's and a running job keeps the form that it was opened with. What
 //! would not be a method any more is refused in words, and nothing is kept.
 
+use crate::engine::json::{Json, write_text};
 use crate::trade::model::{Method, Rules, Stage};
 use crate::trade::own::{self, Problem, VERSION};
-use serde_json::{Value, json};
 
 use super::event::{Body, Id};
 use super::state::State;
@@ -14,8 +14,8 @@ use super::state::State;
 /// One change of an own method.
 #[derive(Clone, Debug)]
 pub enum Change {
-    /// A field of the file, by its way from the top; nothing removes it.
-    Set(Vec<String>, Value),
+    /// A field of the file, by its way from the top, as JSON; empty removes it.
+    Set(Vec<String>, String),
     /// A new stage behind one, with its title.
     Add(String, String),
     /// A stage goes one place earlier or later.
@@ -50,12 +50,29 @@ pub fn method(rules: &Rules, state: &State, first: Id) -> Result<&'static Method
 /// # Errors
 /// [`Problem`] without a name or such a method.
 pub fn copy(rules: &Rules, state: &State, code: &str, name: &str) -> Result<Body, Problem> {
-    let mut file = match Id::parse(code) {
-        Some(first) => parse(in_force(state, first)?.1)?,
-        None => json!({ "benchtide": "method", "version": VERSION, "base": code, "stages": {} }),
-    };
-    set(&mut file, &["name".to_owned()], name.into());
-    take(rules, &file.to_string())
+    let new = format!(
+        "{{\"benchtide\":\"method\",\"version\":{VERSION},\"base\":{},\"stages\":{{}}}}",
+        text(code)
+    );
+    let mut file = own::parse(match Id::parse(code) {
+        Some(first) => in_force(state, first)?.1,
+        None => &new,
+    })?;
+    *file.entry("name") = Json::Text(name.to_owned());
+    take(rules, &written(&file))
+}
+
+/// A text as JSON.
+pub fn text(words: &str) -> String {
+    let mut text = String::new();
+    write_text(words, &mut text);
+    text
+}
+
+fn written(file: &Json<'_>) -> String {
+    let mut text = String::new();
+    file.write(&mut text);
+    text
 }
 
 /// Takes a method from a file.
@@ -64,7 +81,7 @@ pub fn copy(rules: &Rules, state: &State, code: &str, name: &str) -> Result<Body
 /// [`Problem`] when it is none.
 pub fn take(rules: &Rules, text: &str) -> Result<Body, Problem> {
     own::read(rules, "", text)?;
-    Ok(Body::MethodKept { method: parse(text)?.to_string(), replaces: None })
+    Ok(Body::MethodKept { method: written(&own::parse(text)?), replaces: None })
 }
 
 /// Changes a method.
@@ -74,61 +91,51 @@ pub fn take(rules: &Rules, text: &str) -> Result<Body, Problem> {
 pub fn change(rules: &Rules, state: &State, first: Id, change: Change) -> Result<Body, Problem> {
     let (id, text) = in_force(state, first)?;
     let method = method(rules, state, first)?;
-    let mut file = parse(text)?;
-    match change {
-        Change::Set(way, value) => set(&mut file, &way, value),
+    let mut file = own::parse(text)?;
+    match &change {
+        Change::Set(way, value) => {
+            let value = if value.is_empty() { Json::Null } else { own::parse(value)? };
+            *way.iter().fold(&mut file, |place, key| place.entry(key)) = value;
+        }
         Change::Add(after, title) => {
             let id = fresh(text);
-            let behind = method.stages.iter().find(|stage| stage.id == after);
-            let mut entry = json!({ "title": title });
-            if let Some(behind) = behind.filter(|behind| !behind.when.is_empty()) {
-                entry["when"] = behind.when.clone().into();
+            let place = method.stages.iter().position(|stage| &stage.id == after);
+            let when = place.and_then(|place| method.stages.get(place)).map(|stage| &stage.when);
+            let entry = file.entry("stages").entry(&id);
+            *entry.entry("title") = Json::Text(title.clone());
+            if let Some(when) = when.filter(|when| !when.is_empty()) {
+                *entry.entry("when") = list(when.clone());
             }
-            file["stages"][&id] = entry;
-            let place = method.stages.iter().position(|stage| stage.id == after);
             relink(&mut file, &method.stages, &id, place.map_or(0, |place| place + 1));
         }
         Change::Move { stage, later } => {
-            let place = method.stages.iter().position(|one| one.id == stage).unwrap_or(0);
-            let place = if later { place + 1 } else { place.saturating_sub(1) };
-            relink(&mut file, &method.stages, &stage, place);
+            let place = method.stages.iter().position(|one| &one.id == stage).unwrap_or(0);
+            let place = if *later { place + 1 } else { place.saturating_sub(1) };
+            relink(&mut file, &method.stages, stage, place);
         }
     }
-    let text = file.to_string();
+    let text = written(&file);
     own::read(rules, "", &text)?;
     Ok(Body::MethodKept { method: text, replaces: Some(id) })
 }
 
-fn parse(text: &str) -> Result<Value, Problem> {
-    serde_json::from_str(text).map_err(|why| Problem::Unreadable(why.to_string()))
-}
-
-/// Sets a field. Whatever lies on the way to it is there as fields, or not at
-/// all: only forms that were read before are changed.
-fn set(file: &mut Value, way: &[String], value: Value) {
-    let Some((last, way)) = way.split_last() else { return };
-    let mut place = file;
-    for key in way {
-        place = &mut place[key];
-    }
-    match place.as_object_mut() {
-        Some(fields) if value.is_null() => {
-            fields.remove(last);
-        }
-        _ => place[last] = value,
-    }
+fn list(words: Vec<String>) -> Json<'static> {
+    Json::List(words.into_iter().map(Json::Text).collect())
 }
 
 /// Puts a stage, new or not, at a place in the working order, and into the chain
 /// of waits there: it waits for the one before it, and what waited for that
 /// waits for it. Where it was before, the chain closes behind it.
-fn relink(file: &mut Value, stages: &[Stage], id: &str, place: usize) {
+fn relink(file: &mut Json<'_>, stages: &[Stage], id: &str, place: usize) {
     let moved = stages.iter().find(|stage| stage.id == id);
     let mut order: Vec<&str> = stages.iter().map(|s| s.id.as_str()).filter(|s| *s != id).collect();
     let place = place.min(order.len());
     let before = place.checked_sub(1).and_then(|place| order.get(place)).copied();
     order.insert(place, id);
-    file["order"] = order.into();
+    *file.entry("order") = list(order.into_iter().map(str::to_owned).collect());
+    let mut wait = |stage: &str, waits: Vec<String>| {
+        *file.entry("stages").entry(stage).entry("waits") = list(waits);
+    };
     for stage in stages.iter().filter(|stage| stage.id != id) {
         let mut needs: Vec<String> = Vec::new();
         for need in &stage.needs {
@@ -144,26 +151,22 @@ fn relink(file: &mut Value, stages: &[Stage], id: &str, place: usize) {
             needs.push(id.to_owned());
         }
         if needs != stage.needs {
-            file["stages"][&stage.id]["waits"] = waits(needs, stage);
+            needs.extend(windows(stage));
+            wait(&stage.id, needs);
         }
     }
-    let needs = before.map(str::to_owned).into_iter().collect();
-    file["stages"][id]["waits"] = match moved {
-        Some(moved) => waits(needs, moved),
-        None => needs.into(),
-    };
+    let needs = before.map(str::to_owned).into_iter();
+    wait(id, needs.chain(moved.into_iter().flat_map(windows)).collect());
 }
 
-/// What a stage waits for, in the words of the file.
-fn waits(mut needs: Vec<String>, stage: &Stage) -> Value {
-    needs.extend(waits_of(stage).into_iter().skip(stage.needs.len()));
-    needs.into()
+/// The windows that a stage waits for: "cure/window".
+fn windows(stage: &Stage) -> impl Iterator<Item = String> + '_ {
+    stage.waits.iter().map(|wait| format!("{}/{}", wait.cure, wait.window))
 }
 
-/// What a stage waits for: the codes of stages, then windows as "cure/window".
+/// What a stage waits for: the codes of stages, then windows.
 pub fn waits_of(stage: &Stage) -> Vec<String> {
-    let windows = stage.waits.iter().map(|wait| format!("{}/{}", wait.cure, wait.window));
-    stage.needs.iter().cloned().chain(windows).collect()
+    stage.needs.iter().cloned().chain(windows(stage)).collect()
 }
 
 /// A code that a file does not have yet.
@@ -174,10 +177,11 @@ pub fn fresh(text: &str) -> String {
 
 /// What was taken out below a place in the file: codes and reasons.
 pub fn taken_out(text: &str, way: &[&str]) -> Vec<(String, String)> {
-    let file = parse(text).unwrap_or_default();
-    let place = way.iter().fold(&file, |place, key| &place[*key]);
-    let entries = place.as_object().into_iter().flatten();
-    entries.filter_map(|(id, entry)| Some((id.clone(), entry["out"].as_str()?.to_owned()))).collect()
+    let file = own::parse(text).unwrap_or(Json::Null);
+    let place = way.iter().fold(&file, |place, key| place.get(key));
+    let entries = place.fields().unwrap_or_default().iter();
+    let out = entries.map(|(id, entry)| (id, entry.get("out").text()));
+    out.filter_map(|(id, out)| Some((id.clone(), out.ok()?.to_owned()))).collect()
 }
 
 /// The file of a method, laid out to be read and edited.

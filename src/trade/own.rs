@@ -9,8 +9,10 @@
 //! out, or weakening a line that must be ticked, wants a reason in the file, and
 //! the reason stands at the stage.
 
-use super::model::{Check, CureSlot, Family, Figure, Method, Mode, Rules, Stage, Status, Unit, Wait};
-use serde_json::{Map, Value};
+use super::model::{
+    Check, CureSlot, Family, Figure, Method, Mode, Rules, Stage, Status, Unit, Wait,
+};
+use crate::engine::json::Json;
 use std::cell::RefCell;
 
 pub use problem::Problem;
@@ -19,7 +21,7 @@ mod graph;
 mod problem;
 
 /// Version of the form that is written and read.
-pub const VERSION: u64 = 1;
+pub const VERSION: &str = "1";
 /// Longest text of a field, in letters.
 const LONGEST: usize = 200;
 /// Most minutes of hands-on work of a stage: a day.
@@ -57,21 +59,20 @@ pub fn read(rules: &Rules, code: &str, text: &str) -> Result<Method, Problem> {
     if text.len() > LARGEST {
         return Err(Problem::NotAMethod);
     }
-    let file: Value =
-        serde_json::from_str(text).map_err(|why| Problem::Unreadable(why.to_string()))?;
-    if file["benchtide"] != "method" {
+    let file = parse(text)?;
+    if file.get("benchtide").text() != Ok("method") {
         return Err(Problem::NotAMethod);
     }
-    match file["version"].as_u64() {
-        Some(VERSION) => {}
-        Some(newer) if newer > VERSION => return Err(Problem::Newer(newer)),
+    match file.get("version") {
+        Json::Number(VERSION) => {}
+        Json::Number(newer) => return Err(Problem::Newer((*newer).to_owned())),
         _ => return Err(Problem::NotAMethod),
     }
     let keys = ["benchtide", "version", "base", "name", "order", "stages"];
     let fields = Fields::new(&file, "the file".into(), &keys)?;
     let base = fields.text("base")?.unwrap_or_default();
-    let mut method = super::rules::method_anew(&base)
-        .ok_or_else(|| fields.unknown("base method", &base))?;
+    let mut method =
+        super::rules::method_anew(&base).ok_or_else(|| fields.unknown("base method", &base))?;
     method.id = code.to_owned();
     method.title = fields.text("name")?.ok_or_else(|| fields.empty("name"))?;
     method.suits = format!("Your own. {}", method.suits);
@@ -81,11 +82,23 @@ pub fn read(rules: &Rules, code: &str, text: &str) -> Result<Method, Problem> {
         let reason = stage(rules, &mut method, own_from, id, value)?;
         out.extend(reason.map(|reason| (id.clone(), reason)));
     }
-    graph::arrange(&mut method, &fields.list("order")?.unwrap_or_default())?;
+    let own: Vec<String> = method.stages.iter().skip(own_from).map(|s| s.id.clone()).collect();
+    graph::arrange(&mut method, &fields.list("order")?.unwrap_or_default(), &own)?;
     graph::resolve(rules, &method)?;
     graph::take_out(&mut method, out);
     graph::check(&method)?;
     Ok(method)
+}
+
+/// Reads the text of a file.
+///
+/// # Errors
+/// [`Problem::Unreadable`] with the line.
+pub fn parse(text: &str) -> Result<Json<'_>, Problem> {
+    Json::read(text).map_err(|expected| Problem::Unreadable {
+        line: Json::last_line(text),
+        expected: expected.0,
+    })
 }
 
 /// What is said of one stage; gives the reason when it was taken out.
@@ -94,7 +107,7 @@ fn stage(
     method: &mut Method,
     own_from: usize,
     id: &str,
-    value: &Value,
+    value: &Json<'_>,
 ) -> Result<Option<String>, Problem> {
     let keys = ["title", "how", "minutes", "mode", "waits", "when", "out", "checks", "cures"];
     let fields = Fields::new(value, id.to_owned(), &keys)?;
@@ -226,7 +239,7 @@ fn figure(minutes: f64) -> Figure {
 }
 
 /// What is said of one line.
-fn check(stage: &mut Stage, measures: &[&str], id: &str, value: &Value) -> Result<(), Problem> {
+fn check(stage: &mut Stage, measures: &[&str], id: &str, value: &Json<'_>) -> Result<(), Problem> {
     let at = format!("{}, line {id}", stage.id);
     let fields = Fields::new(value, at, &["text", "must", "asks", "out", "why"])?;
     let text = fields.text("text")?;
@@ -255,7 +268,9 @@ fn check(stage: &mut Stage, measures: &[&str], id: &str, value: &Value) -> Resul
         (None, None) if weaker => return Err(Problem::NoReason { at: fields.at }),
         _ => None,
     };
-    stage.cautions.extend(said.map(|(what, why)| format!("{what} here: “{}” Why: {why}", known.text)));
+    stage
+        .cautions
+        .extend(said.map(|(what, why)| format!("{what} here: “{}” Why: {why}", known.text)));
     if out.is_some() {
         stage.checks.remove(line);
         return Ok(());
@@ -278,7 +293,7 @@ fn cure(
     roles: &[super::model::Role],
     stage: &mut Stage,
     id: &str,
-    value: &Value,
+    value: &Json<'_>,
 ) -> Result<bool, Problem> {
     let at = format!("{}, cure {id}", stage.id);
     let fields = Fields::new(value, at, &["title", "role", "family", "profile", "out"])?;
@@ -326,8 +341,7 @@ fn cure(
     }
     // What cures here brings its cautions along.
     for family in families {
-        for (mine, theirs) in
-            [(&mut stage.hazards, &family.hazards), (&mut stage.ppe, &family.ppe)]
+        for (mine, theirs) in [(&mut stage.hazards, &family.hazards), (&mut stage.ppe, &family.ppe)]
         {
             for code in theirs {
                 if !mine.contains(code) {
@@ -362,19 +376,34 @@ fn code(id: &str) -> Result<(), Problem> {
 
 /// The fields of one thing in the file.
 struct Fields<'v> {
-    map: &'v Map<String, Value>,
+    value: &'v Json<'v>,
     at: String,
 }
 
 impl<'v> Fields<'v> {
-    fn new(value: &'v Value, at: String, keys: &[&str]) -> Result<Self, Problem> {
-        let Some(map) = value.as_object() else {
-            return Err(Problem::Shape { at, key: String::new(), wanted: "fields in { }" });
-        };
-        match map.keys().find(|key| !keys.contains(&key.as_str())) {
-            Some(key) => Err(Problem::UnknownField { at, key: key.clone() }),
-            None => Ok(Self { map, at }),
+    fn new(value: &'v Json<'v>, at: String, keys: &[&str]) -> Result<Self, Problem> {
+        let fields = Self { value, at };
+        match fields.named("", value)?.iter().find(|(key, _)| !keys.contains(&key.as_str())) {
+            Some((key, _)) => Err(Problem::UnknownField { at: fields.at, key: key.clone() }),
+            None => Ok(fields),
         }
+    }
+
+    /// The fields of an object, each there once.
+    fn named(&self, key: &str, of: &'v Json<'v>) -> Result<&'v [(String, Json<'v>)], Problem> {
+        let all = of.fields().map_err(|_| self.shape(key, "fields in { }"))?;
+        let again = |(at, (name, _)): &(usize, &(String, Json<'v>))| {
+            all.iter().take(*at).any(|(other, _)| other == name)
+        };
+        match all.iter().enumerate().find(again) {
+            Some((_, (name, _))) => Err(Problem::Twice { name: name.clone() }),
+            None => Ok(all),
+        }
+    }
+
+    fn field(&self, key: &str) -> Option<&'v Json<'v>> {
+        let found = self.value.get(key);
+        (*found != Json::Null).then_some(found)
     }
 
     fn shape(&self, key: &str, wanted: &'static str) -> Problem {
@@ -389,8 +418,8 @@ impl<'v> Fields<'v> {
         Problem::Unknown { at: self.at.clone(), what, name: name.to_owned() }
     }
 
-    fn words(&self, key: &'static str, value: &Value) -> Result<String, Problem> {
-        let text = value.as_str().ok_or_else(|| self.shape(key, "words in quotes"))?.trim();
+    fn words(&self, key: &'static str, value: &Json<'_>) -> Result<String, Problem> {
+        let text = value.text().map_err(|_| self.shape(key, "words in quotes"))?.trim();
         match text.chars().count() {
             0 => Err(self.empty(key)),
             letters if letters > LONGEST => Err(Problem::TooLong { at: self.at.clone(), key }),
@@ -399,23 +428,26 @@ impl<'v> Fields<'v> {
     }
 
     fn text(&self, key: &'static str) -> Result<Option<String>, Problem> {
-        self.map.get(key).map(|value| self.words(key, value)).transpose()
+        self.field(key).map(|value| self.words(key, value)).transpose()
     }
 
     fn flag(&self, key: &'static str) -> Result<Option<bool>, Problem> {
-        let read = |value: &Value| value.as_bool().ok_or_else(|| self.shape(key, "true or false"));
-        self.map.get(key).map(read).transpose()
+        match self.field(key) {
+            None => Ok(None),
+            Some(Json::Bool(flag)) => Ok(Some(*flag)),
+            Some(_) => Err(self.shape(key, "true or false")),
+        }
     }
 
     fn list(&self, key: &'static str) -> Result<Option<Vec<String>>, Problem> {
-        let Some(value) = self.map.get(key) else { return Ok(None) };
-        let all = value.as_array().ok_or_else(|| self.shape(key, "words in [ ]"))?;
+        let Some(value) = self.field(key) else { return Ok(None) };
+        let all = value.list().map_err(|_| self.shape(key, "words in [ ]"))?;
         all.iter().map(|one| self.words(key, one)).collect::<Result<_, _>>().map(Some)
     }
 
     fn minutes(&self) -> Result<Option<Figure>, Problem> {
-        let Some(value) = self.map.get("minutes") else { return Ok(None) };
-        let minutes = value.as_f64().ok_or_else(|| self.shape("minutes", "a number"))?;
+        let Some(value) = self.field("minutes") else { return Ok(None) };
+        let minutes = value.number().map_err(|_| self.shape("minutes", "a number"))?;
         if (0.0..=MOST_MINUTES).contains(&minutes) {
             Ok(Some(figure(minutes)))
         } else {
@@ -423,9 +455,7 @@ impl<'v> Fields<'v> {
         }
     }
 
-    fn entries(&self, key: &'static str) -> Result<Vec<(&'v String, &'v Value)>, Problem> {
-        let Some(value) = self.map.get(key) else { return Ok(Vec::new()) };
-        let map = value.as_object().ok_or_else(|| self.shape(key, "fields in { }"))?;
-        Ok(map.iter().collect())
+    fn entries(&self, key: &'static str) -> Result<&'v [(String, Json<'v>)], Problem> {
+        self.field(key).map_or(Ok(&[]), |value| self.named(key, value))
     }
 }

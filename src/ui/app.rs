@@ -10,8 +10,8 @@ use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, buying, cure, emergency, family, find, help, job, jobs, learned, mix, new_job, node, own,
-    person, scan, sheet, shelf, shop, stage, start_clock, tin, words,
+    bench, buying, cure, emergency, family, find, help, job, jobs, learned, mix, new_job, node,
+    own, person, scan, sheet, shelf, shop, stage, start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -108,7 +108,9 @@ fn Frame() -> Node {
         Route::Person(job) => view! { <person::PersonScreen job=job /> },
         Route::Methods => own::MethodsScreen(),
         Route::Method(code) => view! { <own::MethodScreen code=code /> },
-        Route::MethodStage(first, stage) => view! { <own::stage::OwnStageScreen first=first stage=stage /> },
+        Route::MethodStage(first, stage) => {
+            view! { <own::stage::OwnStageScreen first=first stage=stage /> }
+        }
         Route::Find => find::FindScreen(),
         Route::Shelf => shelf::ShelfScreen(),
         Route::Family(id) => view! { <family::FamilyScreen id=id /> },

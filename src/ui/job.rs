@@ -70,7 +70,9 @@ fn Ladder(id: Id) -> Node {
         store.state.with(|state| {
             store.live.with(|live| {
                 let Some(job) = state.jobs.get(&id) else { return Vec::new() };
-                let Some(method) = state.method(store.rules(), &job.method) else { return Vec::new() };
+                let Some(method) = state.method(store.rules(), &job.method) else {
+                    return Vec::new();
+                };
                 let current = stage::current(method, state, job, live).map(|s| s.id.clone());
                 stage::stages(method, job)
                     .into_iter()

@@ -4,9 +4,14 @@ use super::{Problem, families};
 use crate::trade::model::{Method, Rules, Stage};
 
 /// Puts the stages into the order of the file. One that the file does not name
-/// stays behind the one that it follows in the copied method, so that a stage
-/// that a newer table adds finds its place.
-pub(super) fn arrange(method: &mut Method, order: &[String]) -> Result<(), Problem> {
+/// stays behind the one that it follows in the copied method and what the shop put
+/// there: so it is enough to name a new stage and the one before it, and a stage
+/// that a newer table adds finds its place. `own` are the shop's own stages.
+pub(super) fn arrange(
+    method: &mut Method,
+    order: &[String],
+    own: &[String],
+) -> Result<(), Problem> {
     let mut codes: Vec<String> = Vec::new();
     for code in order {
         if codes.contains(code) {
@@ -24,7 +29,10 @@ pub(super) fn arrange(method: &mut Method, order: &[String]) -> Result<(), Probl
     let mut before = None;
     for stage in &method.stages {
         let place = codes.iter().position(|code| code == &stage.id).unwrap_or_else(|| {
-            let place = before.map_or(0, |place: usize| place + 1);
+            let mut place = before.map_or(0, |place: usize| place + 1);
+            while codes.get(place).is_some_and(|code| own.contains(code)) {
+                place += 1;
+            }
             codes.insert(place, stage.id.clone());
             place
         });

@@ -6,12 +6,17 @@ use std::fmt;
 /// line or cure in it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Problem {
-    /// It can't be read at all; what the reader stumbled on, with the line.
-    Unreadable(String),
+    /// It can't be read at all.
+    Unreadable {
+        /// The line.
+        line: usize,
+        /// What should stand there.
+        expected: &'static str,
+    },
     /// Some other kind of file.
     NotAMethod,
     /// Written by a newer version of the app.
-    Newer(u64),
+    Newer(String),
     /// The method to be changed is not here any more.
     Gone,
     /// A field of the wrong kind.
@@ -109,9 +114,10 @@ pub enum Problem {
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unreadable(why) => write!(
+            Self::Unreadable { line, expected } => write!(
                 f,
-                "This can't be read as a method file ({why}). Look at that place: a comma, a quote?"
+                "This can't be read as a method file: expected {expected} in line {line}. Look \
+                 there for a lost comma, quote or bracket."
             ),
             Self::NotAMethod => f.write_str("This is no method file. Nothing was taken from it."),
             Self::Newer(version) => {
