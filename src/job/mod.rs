@@ -18,6 +18,7 @@ pub mod cost;
 pub mod course;
 pub mod demo;
 pub mod event;
+pub mod find;
 pub mod gate;
 pub mod heat;
 pub mod learning;

@@ -14,7 +14,8 @@ use super::state::State;
 /// One change of an own method.
 #[derive(Clone, Debug)]
 pub enum Change {
-    /// A field of the file, by its way from the top, as JSON; empty removes it.
+    /// A field of the file, by its way from the top, as JSON; empty removes it. An
+    /// object sets the fields that it has, and leaves the others.
     Set(Vec<String>, String),
     /// A new stage behind one, with its title.
     Add(String, String),
@@ -95,7 +96,13 @@ pub fn change(rules: &Rules, state: &State, first: Id, change: Change) -> Result
     match &change {
         Change::Set(way, value) => {
             let value = if value.is_empty() { Json::Null } else { own::parse(value)? };
-            *way.iter().fold(&mut file, |place, key| place.entry(key)) = value;
+            let place = way.iter().fold(&mut file, |place, key| place.entry(key));
+            match value {
+                Json::Object(fields) => fields.into_iter().for_each(|(name, value)| {
+                    *place.entry(&name) = value;
+                }),
+                value => *place = value,
+            }
         }
         Change::Add(after, title) => {
             let id = fresh(text);

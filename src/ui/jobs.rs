@@ -54,6 +54,8 @@ pub fn JobsScreen() -> Node {
         {shown(move || !lines().is_empty(), || view! {
             <a class="big quiet" href=Route::Buying(None).to_string()>"Buying list"</a>
         })}
+        <a class="big quiet" href=Route::Methods.to_string()>"Methods"</a>
+        <a class="big quiet" href=Route::Find.to_string()>"Find in the record"</a>
         <div class="rows">
             {live(move || {
                 lines()
