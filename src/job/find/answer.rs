@@ -9,9 +9,13 @@ use crate::job::state::{CureRecord, Job, State};
 use crate::job::{amount, command, cost, stage, used};
 use crate::trade::model::{Kind as Stuff, Rules};
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
 use super::took::{Took, middle, took};
 use super::{Filter, Kind, Looker, Thing, within};
+
+/// How many jobs are looked through where each takes real work.
+const MOST_JOBS: usize = 20;
 
 /// A question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -191,15 +195,17 @@ fn jobs<'s>(look: &Looker<'s>, filter: &Filter) -> Vec<&'s Job> {
 
 fn needed(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
     let mass = |mass| show_mass(mass, look.state.settings.units.mass);
-    for job in jobs(look, filter) {
+    let wanted = |material: &Material| match &filter.material {
+        Some(wanted) => look.is(material, wanted),
+        None => look.family(material).is_some_and(|family| family.kind == Stuff::Silicone),
+    };
+    let batches = look.state.batches.values().filter(|batch| wanted(&batch.material));
+    let with_any: BTreeSet<Id> = batches.filter_map(|batch| batch.job).collect();
+    let jobs = jobs(look, filter).into_iter().filter(|job| with_any.contains(&job.id));
+    for job in jobs.take(MOST_JOBS) {
         let mut lines = Vec::new();
         for used in used::of_job(look.rules, look.state, job.id) {
-            let family = look.family(&used.material);
-            let fits = match &filter.material {
-                Some(wanted) => look.is(&used.material, wanted),
-                None => family.is_some_and(|family| family.kind == Stuff::Silicone),
-            };
-            if !fits {
+            if !wanted(&used.material) {
                 continue;
             }
             let loss = |loss: Option<_>| loss.map_or("unknown".to_owned(), show_percent);
@@ -306,7 +312,7 @@ fn put_on(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
 }
 
 fn costs(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
-    let jobs: Vec<Id> = jobs(look, filter).into_iter().take(20).map(|job| job.id).collect();
+    let jobs: Vec<Id> = jobs(look, filter).into_iter().take(MOST_JOBS).map(|job| job.id).collect();
     let jobs =
         if filter.text.trim().is_empty() { jobs.into_iter().take(1).collect() } else { jobs };
     let of = jobs.iter().find(|job| cost::casts(look.state, Some(**job)).value.is_some());
