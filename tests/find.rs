@@ -6,6 +6,7 @@
 //! per ten degrees of the gel coat is the table's own (P9 of the trade reference).
 
 use benchtide::engine::quantity::{Celsius, Grams, Instant, Minutes, Percent};
+use benchtide::engine::table::Table;
 use benchtide::job::card::TinCard;
 use benchtide::job::event::{About, Body, Ending, Event, Finding, Id, Material, Part, Place};
 use benchtide::job::find::answer::{Line, Question, answer};
@@ -13,7 +14,6 @@ use benchtide::job::find::took::middle;
 use benchtide::job::find::{Filter, Kind, To, find, materials, time_of_day};
 use benchtide::job::state::State;
 use benchtide::trade::rules;
-use std::collections::BTreeMap;
 
 const START: Instant = Instant(1_700_000_000_000);
 
@@ -60,8 +60,8 @@ impl Shop {
         self.add(Body::JobOpened {
             name: name.into(),
             method: method.into(),
-            switches: BTreeMap::new(),
-            materials: BTreeMap::new(),
+            switches: Table::new(),
+            materials: Table::new(),
             place: Place::Bench,
             invented: false,
         })

@@ -5,15 +5,15 @@
 //! of own methods, and whatever the reader takes must pass it.
 
 use benchtide::engine::quantity::Instant;
+use benchtide::engine::table::Table;
 use benchtide::job::command;
 use benchtide::job::event::{Body, Event, Id};
 use benchtide::job::own::{self, Change};
 use benchtide::job::state::State;
 use benchtide::trade::model::{Method, Mode};
-use benchtide::trade::own::{Problem, read};
+use benchtide::trade::own::{Problem, Wrong, read};
 use benchtide::trade::{rules, validate};
 use proptest::prelude::*;
-use std::collections::BTreeMap;
 
 fn file(name: &str, rest: &str) -> String {
     format!(r#"{{"benchtide":"method","version":1,"base":"M1","name":"{name}"{rest}}}"#)
@@ -50,6 +50,16 @@ fn every_built_in_method_copies_into_itself() {
         assert_eq!(copy.stages, base.stages, "{}", base.id);
         assert_eq!(copy.measures, base.measures);
     }
+}
+
+#[test]
+fn the_example_of_the_description_is_taken() {
+    let page = include_str!("../docs/method.md");
+    let example = page.split("```json").nth(1).and_then(|rest| rest.split("```").next());
+    let method = read(rules(), "mine", example.unwrap()).unwrap();
+    assert_eq!(method.stages[1].title, "Photograph the mould");
+    assert_eq!(method.stages[2].needs, ["own-1"]);
+    assert_eq!(faults(&method), []);
 }
 
 #[test]
@@ -106,13 +116,16 @@ fn a_line_that_guards_is_never_weakened_without_a_reason_at_the_stage() {
     let said =
         |change: &str| format!(r#","stages":{{"{stage}":{{"checks":{{"{line}":{{{change}}}}}}}}}"#);
     for silent in [r#""must":false"#, r#""text":"Other words""#] {
-        assert!(matches!(refused(&said(silent)), Problem::NoReason { .. }), "{silent}");
+        assert!(
+            matches!(refused(&said(silent)), Problem { wrong: Wrong::NoReason, .. }),
+            "{silent}"
+        );
         let method = taken(&said(&format!(r#"{silent},"why":"We do it with a jig""#)));
         let stage = method.stages.iter().find(|one| one.id == stage).unwrap();
         let caution = stage.cautions.last().unwrap();
         assert!(caution.contains(&text) && caution.contains("We do it with a jig"), "{caution}");
     }
-    assert!(matches!(refused(&said(r#""out":" ""#)), Problem::Empty { .. }));
+    assert!(matches!(refused(&said(r#""out":" ""#)), Problem { wrong: Wrong::Empty, .. }));
     let method = taken(&said(r#""out":"No dust here""#));
     let stage = method.stages.iter().find(|one| one.id == stage).unwrap();
     assert!(stage.checks.iter().all(|check| check.id != line));
@@ -135,49 +148,57 @@ fn a_cure_of_the_shops_own_brings_its_cautions_along() {
 
 #[test]
 fn each_mistake_is_said_in_words() {
-    use Problem as P;
-    let read = |text: &str| read(rules(), "mine", text).unwrap_err();
-    assert!(matches!(read("{\n\n\"a\" 1}"), P::Unreadable { line: 3, .. }));
-    assert_eq!(read("[1]"), P::NotAMethod);
-    assert_eq!(read(r#"{"benchtide":"journal","version":1}"#), P::NotAMethod);
-    assert_eq!(read(r#"{"benchtide":"method","version":2}"#), P::Newer("2".into()));
-    assert!(matches!(
-        read(r#"{"benchtide":"method","version":1,"base":"M99","name":"x"}"#),
-        P::Unknown { what: "base method", .. }
-    ));
-    let unknown = |rest: &str, wanted: &str| match refused(rest) {
-        P::Unknown { what, .. } => assert_eq!(what, wanted, "{rest}"),
-        other => panic!("{rest}: {other:?}"),
+    let read = |text: &str| read(rules(), "mine", text).map(|_| ()).unwrap_err();
+    let broken = read("{\n\n\"a\" 1}");
+    assert_eq!((broken.wrong, broken.at.as_str()), (Wrong::Unreadable, "Line 3"));
+    assert_eq!(read("[1]").wrong, Wrong::NotAMethod);
+    assert_eq!(read(r#"{"benchtide":"journal","version":1}"#).wrong, Wrong::NotAMethod);
+    assert_eq!(read(r#"{"benchtide":"method","version":2}"#).wrong, Wrong::Newer);
+    let base = read(r#"{"benchtide":"method","version":1,"base":"M99","name":"x"}"#);
+    assert_eq!((base.wrong, base.name.as_str()), (Wrong::NoBase, "M99"));
+    let stage = |fields: &str, wrong: Wrong| {
+        let rest = format!(r#","stages":{{"M1.05":{{{fields}}}}}"#);
+        let problem = refused(&rest);
+        assert_eq!(problem.wrong, wrong, "{rest}: {problem}");
+        assert!(problem.at.starts_with("M1.05") || problem.at == "the order", "{problem}");
     };
-    unknown(r#","stages":{"M1.05":{"waits":["M1.99"]}}"#, "stage");
-    unknown(r#","stages":{"M1.05":{"waits":["nothing/trim"]}}"#, "cure");
-    unknown(r#","order":["M9.01"]"#, "stage");
-    unknown(r#","stages":{"M1.05":{"mode":"asleep"}}"#, "mode");
-    unknown(
-        r#","stages":{"M1.05":{"checks":{"x":{"text":"y","asks":["height-of-moon"]}}}}"#,
-        "measure",
-    );
-    let cure =
-        |what: &str| format!(r#","stages":{{"M1.05":{{"cures":{{"x":{{"title":"y",{what}}}}}}}}}"#);
-    unknown(&cure(r#""family":"XX","profile":"film""#), "material");
-    unknown(&cure(r#""family":"UP-GEL","profile":"nap""#), "clock of that material");
-    unknown(r#","stages":{"own-1":{"title":"y","when":["front=sideways"]}}"#, "switch and option");
-    assert!(matches!(refused(&cure(r#""profile":"film""#)), P::RoleOrFamily { .. }));
-    assert!(matches!(refused(r#","stages":{"M1.05":{"minutes":1441}}"#), P::Minutes { .. }));
-    assert!(matches!(refused(r#","stages":{"M1.05":{"minutes":-1}}"#), P::Minutes { .. }));
-    assert!(matches!(refused(r#","stages":{"M1.05":{"minutes":"5"}}"#), P::Shape { .. }));
-    assert!(matches!(refused(r#","stages":{"M1.05":{"minuts":5}}"#), P::UnknownField { .. }));
-    assert!(matches!(refused(r#","stages":{"M1.05":{"when":["a=b"]}}"#), P::UnknownField { .. }));
-    assert!(matches!(refused(r#","stages":{"M1.05":{"title":"  "}}"#), P::Empty { .. }));
-    assert!(matches!(refused(r#","stages":{"M1.5":{"minutes":5}}"#), P::NoTitle { .. }));
-    assert!(matches!(refused(r#","stages":{"a/b":{"title":"x"}}"#), P::Code { .. }));
-    assert!(matches!(refused(r#","stages":{"M1.05":{},"M1.05":{}}"#), P::Twice { .. }));
-    assert!(matches!(refused(r#","order":["M1.05","M1.05"]"#), P::Twice { .. }));
-    let long = format!(r#","stages":{{"M1.05":{{"title":"{}"}}}}"#, "x".repeat(201));
-    assert!(matches!(refused(&long), P::TooLong { .. }));
+    stage(r#""waits":["M1.99"]"#, Wrong::NoStage);
+    stage(r#""waits":["nothing/trim"]"#, Wrong::NoCure);
+    stage(r#""waits":["sealer/trim"]"#, Wrong::NoWindow);
+    stage(r#""mode":"asleep""#, Wrong::NoMode);
+    stage(r#""checks":{"x":{"text":"y","asks":["height-of-moon"]}}"#, Wrong::NoMeasure);
+    stage(r#""checks":{"x":{"must":true}}"#, Wrong::Empty);
+    stage(r#""checks":{"x":{"text":"y","must":1}}"#, Wrong::Shape);
+    let cure = |what: &str| format!(r#""cures":{{"x":{{"title":"y",{what}}}}}"#);
+    stage(&cure(r#""family":"XX","profile":"film""#), Wrong::NoMaterial);
+    stage(&cure(r#""role":"XX","profile":"film""#), Wrong::NoMaterial);
+    stage(&cure(r#""family":"UP-GEL","profile":"nap""#), Wrong::NoClock);
+    stage(&cure(r#""profile":"film""#), Wrong::RoleOrFamily);
+    stage(&cure(r#""family":"UP-GEL","role":"gel","profile":"film""#), Wrong::RoleOrFamily);
+    stage(r#""cures":{"sealer":{"out":"x"}}"#, Wrong::Twice);
+    stage(r#""minutes":1441"#, Wrong::Minutes);
+    stage(r#""minutes":-1"#, Wrong::Minutes);
+    stage(r#""minutes":"5""#, Wrong::Minutes);
+    stage(r#""minuts":5"#, Wrong::NoField);
+    stage(r#""when":["a=b"]"#, Wrong::NoField);
+    stage(r#""title":"  ""#, Wrong::Empty);
+    stage(r#""title":7"#, Wrong::Shape);
+    stage(r#""checks":[]"#, Wrong::Shape);
+    stage(&format!(r#""title":"{}""#, "x".repeat(241)), Wrong::TooLong);
+    let rest = |rest: &str, wrong: Wrong| assert_eq!(refused(rest).wrong, wrong, "{rest}");
+    rest(r#","order":["M9.01"]"#, Wrong::NoStage);
+    rest(r#","order":["M1.05","M1.05"]"#, Wrong::Twice);
+    rest(r#","order":"M1.05""#, Wrong::Shape);
+    rest(r#","stages":{"own-1":{"title":"y","when":["front=sideways"]}}"#, Wrong::NoOption);
+    rest(r#","stages":{"own-1":{"title":"y","when":["front"]}}"#, Wrong::NoOption);
+    rest(r#","stages":{"own-1":{"title":"y","when":["front=one","front=split"]}}"#, Wrong::Twice);
+    rest(r#","stages":{"M1.5":{"minutes":5}}"#, Wrong::NoTitle);
+    rest(r#","stages":{"a/b":{"title":"x"}}"#, Wrong::Code);
+    rest(r#","stages":{"M1.05":{},"M1.05":{}}"#, Wrong::Twice);
+    rest(r#","stages":{"M1.05":null}"#, Wrong::Shape);
     let out = rules().method("M1").unwrap().stages.iter();
     let out: Vec<String> = out.map(|s| format!(r#""{}":{{"out":"no"}}"#, s.id)).collect();
-    assert_eq!(refused(&format!(r#","stages":{{{}}}"#, out.join(","))), P::NoStages);
+    rest(&format!(r#","stages":{{{}}}"#, out.join(",")), Wrong::NoStages);
 }
 
 #[test]
@@ -188,12 +209,15 @@ fn loops_and_stages_that_never_begin_are_found() {
             "cures":{{"own-3":{{"title":"patch","family":"UP-GEL","profile":"film"}}}}}}}}"#
         )
     };
-    assert!(matches!(refused(&ours(r#""own-2""#)), Problem::Loop { .. }));
-    assert!(matches!(refused(&ours(r#""own-1""#)), Problem::Loop { .. }));
+    assert!(matches!(refused(&ours(r#""own-2""#)), Problem { wrong: Wrong::Loop, .. }));
+    assert!(matches!(refused(&ours(r#""own-1""#)), Problem { wrong: Wrong::Loop, .. }));
     let window = &rules().family("UP-GEL").unwrap().profile("film").unwrap().windows[0].id;
-    assert!(matches!(refused(&ours(&format!(r#""own-3/{window}""#))), Problem::Unreached { .. }));
+    assert!(matches!(
+        refused(&ours(&format!(r#""own-3/{window}""#))),
+        Problem { wrong: Wrong::Unreached, .. }
+    ));
     let before = r#","order":["own-1"],"stages":{"own-1":{"title":"One","waits":["M1.02"]}}"#;
-    assert!(matches!(refused(before), Problem::Later { .. }));
+    assert!(matches!(refused(before), Problem { wrong: Wrong::Later, .. }));
 }
 
 /// A journal with what the commands gave.
@@ -235,8 +259,8 @@ fn a_job_keeps_the_form_that_it_was_opened_with_and_undo_brings_the_old_one_back
             &state,
             "Finial",
             &code.to_string(),
-            BTreeMap::new(),
-            BTreeMap::new(),
+            Table::new(),
+            Table::new(),
         );
         shop.keep(body.unwrap())
     };
@@ -322,7 +346,7 @@ fn a_move_that_makes_no_sense_is_refused_and_changes_nothing() {
     let state = shop.state();
     let refused = own::change(rules(), &state, first, Change::Move { stage, later: false });
     assert!(
-        matches!(refused, Err(Problem::Unreached { .. } | Problem::Later { .. })),
+        matches!(&refused, Err(Problem { wrong: Wrong::Unreached | Wrong::Later, .. })),
         "{refused:?}"
     );
 }

@@ -194,8 +194,7 @@ impl<'s> Looker<'s> {
     /// Everything that fits.
     fn things(&self, filter: &Filter) -> Vec<Thing<'s>> {
         let state = self.state;
-        let words: Vec<String> =
-            filter.text.split_whitespace().map(str::to_ascii_lowercase).collect();
+        let words = words(&filter.text);
         let (mut found, mut said) = (Vec::new(), String::new());
         let mut look = |thing: Thing<'s>| {
             if self.fits(thing, filter) && self.says(thing, &words, &mut said) {
@@ -373,7 +372,7 @@ impl<'s> Looker<'s> {
         let degrees = |t| show_temperature(t, units.temperature);
         let (text, facts) = match thing {
             Thing::Batch(batch) => {
-                let level = batch.catalyst.map(|level| format!(", {}", show_percent(level)));
+                let level = batch.catalyst.map(|level| [", ", &show_percent(level)].concat());
                 let (mass, name) =
                     (show_mass(batch.weighed(), units.mass), self.name(&batch.material));
                 (batch.title.clone(), format!("{mass} {name}{}", level.unwrap_or_default()))
@@ -453,6 +452,11 @@ pub fn time_of_day(entry: &str) -> Option<Minutes> {
     let (hours, minutes) = (hours.parse::<u8>().ok()?, minutes.parse::<u8>().ok()?);
     let day = hours < 24 && minutes < 60;
     day.then(|| Minutes(f64::from(hours) * 60.0 + f64::from(minutes)))
+}
+
+/// The words of a text, in small letters.
+fn words(text: &str) -> Vec<String> {
+    text.split_whitespace().map(str::to_ascii_lowercase).collect()
 }
 
 /// Whether a temperature is about another.

@@ -6,7 +6,7 @@
 
 use crate::engine::json::{Json, write_text};
 use crate::trade::model::{Method, Rules, Stage};
-use crate::trade::own::{self, Problem, VERSION};
+use crate::trade::own::{self, Problem, VERSION, Wrong};
 
 use super::event::{Body, Id};
 use super::state::State;
@@ -31,10 +31,10 @@ pub enum Change {
 /// The form of a method that is in force, with its id.
 ///
 /// # Errors
-/// [`Problem::Gone`] when it is not here or was dropped.
+/// [`Wrong::Gone`] when it is not here or was dropped.
 pub fn in_force(state: &State, first: Id) -> Result<(Id, &str), Problem> {
     let mut offered = state.record.own_methods().filter(|(_, own)| own.first == first);
-    offered.next().map(|(id, own)| (id, own.method.as_str())).ok_or(Problem::Gone)
+    offered.next().map(|(id, own)| (id, own.method.as_str())).ok_or(Problem::of(Wrong::Gone))
 }
 
 /// The method in force, as jobs see it.
@@ -194,7 +194,7 @@ pub fn taken_out(text: &str, way: &[&str]) -> Vec<(String, String)> {
 /// The file of a method, laid out to be read and edited.
 ///
 /// # Errors
-/// [`Problem::Gone`].
+/// [`Wrong::Gone`].
 pub fn file(state: &State, first: Id) -> Result<String, Problem> {
     let (_, text) = in_force(state, first)?;
     let (mut laid, mut depth, mut quoted, mut escaped) = (String::new(), 0, false, false);

@@ -10,20 +10,20 @@
 //! the reason stands at the stage.
 
 use super::model::{
-    Check, CureSlot, Family, Figure, Method, Mode, Rules, Stage, Status, Unit, Wait,
+    Check, CureSlot, Family, Figure, Method, Mode, Role, Rules, Stage, Status, Unit, Wait,
 };
 use crate::engine::json::Json;
 use std::cell::RefCell;
 
-pub use problem::Problem;
+pub use problem::{Problem, Wrong};
 
 mod graph;
 mod problem;
 
 /// Version of the form that is written and read.
 pub const VERSION: &str = "1";
-/// Longest text of a field, in letters.
-const LONGEST: usize = 200;
+/// Longest text of a field, in bytes.
+const LONGEST: usize = 240;
 /// Most minutes of hands-on work of a stage: a day.
 const MOST_MINUTES: f64 = 1440.0;
 /// Largest file, in bytes.
@@ -56,144 +56,29 @@ pub fn made(rules: &Rules, code: &str, text: &str) -> Result<&'static Method, Pr
 /// # Errors
 /// The first [`Problem`] found.
 pub fn read(rules: &Rules, code: &str, text: &str) -> Result<Method, Problem> {
-    if text.len() > LARGEST {
-        return Err(Problem::NotAMethod);
-    }
     let file = parse(text)?;
-    if file.get("benchtide").text() != Ok("method") {
-        return Err(Problem::NotAMethod);
+    let mut reader = Reader { rules, at: "the file".to_owned(), problem: None };
+    let method = reader.method(&file).map(|method| Method { id: code.to_owned(), ..method });
+    match (reader.problem, method) {
+        (Some(problem), _) => Err(problem),
+        (None, Some(method)) => Ok(method),
+        (None, None) => Err(Problem::of(Wrong::NotAMethod)),
     }
-    match file.get("version") {
-        Json::Number(VERSION) => {}
-        Json::Number(newer) => return Err(Problem::Newer((*newer).to_owned())),
-        _ => return Err(Problem::NotAMethod),
-    }
-    let keys = ["benchtide", "version", "base", "name", "order", "stages"];
-    let fields = Fields::new(&file, "the file".into(), &keys)?;
-    let base = fields.text("base")?.unwrap_or_default();
-    let mut method =
-        super::rules::method_anew(&base).ok_or_else(|| fields.unknown("base method", &base))?;
-    method.id = code.to_owned();
-    method.title = fields.text("name")?.ok_or_else(|| fields.empty("name"))?;
-    method.suits = format!("Your own. {}", method.suits);
-    let own_from = method.stages.len();
-    let mut out = Vec::new();
-    for (id, value) in fields.entries("stages")? {
-        let reason = stage(rules, &mut method, own_from, id, value)?;
-        out.extend(reason.map(|reason| (id.clone(), reason)));
-    }
-    let own: Vec<String> = method.stages.iter().skip(own_from).map(|s| s.id.clone()).collect();
-    graph::arrange(&mut method, &fields.list("order")?.unwrap_or_default(), &own)?;
-    graph::resolve(rules, &method)?;
-    graph::take_out(&mut method, out);
-    graph::check(&method)?;
-    Ok(method)
 }
 
 /// Reads the text of a file.
 ///
 /// # Errors
-/// [`Problem::Unreadable`] with the line.
+/// [`Problem`] with the line.
 pub fn parse(text: &str) -> Result<Json<'_>, Problem> {
-    Json::read(text).map_err(|expected| Problem::Unreadable {
-        line: Json::last_line(text),
-        expected: expected.0,
+    if text.len() > LARGEST {
+        return Err(Problem::of(Wrong::NotAMethod));
+    }
+    Json::read(text).map_err(|expected| Problem {
+        wrong: Wrong::Unreadable,
+        at: format!("Line {}", Json::last_line(text)),
+        name: expected.0.to_owned(),
     })
-}
-
-/// What is said of one stage; gives the reason when it was taken out.
-fn stage(
-    rules: &Rules,
-    method: &mut Method,
-    own_from: usize,
-    id: &str,
-    value: &Json<'_>,
-) -> Result<Option<String>, Problem> {
-    let keys = ["title", "how", "minutes", "mode", "waits", "when", "out", "checks", "cures"];
-    let fields = Fields::new(value, id.to_owned(), &keys)?;
-    let known = method.stages.iter().position(|stage| stage.id == id);
-    let title = fields.text("title")?;
-    let at = match (known, &title) {
-        (Some(at), _) => at,
-        (None, None) => return Err(Problem::NoTitle { at: id.to_owned() }),
-        (None, Some(_)) => {
-            code(id)?;
-            method.stages.push(blank(id));
-            method.stages.len() - 1
-        }
-    };
-    let out = fields.text("out")?;
-    let waits = fields.list("waits")?;
-    let when = fields.list("when")?;
-    if known.is_some() && when.is_some() {
-        // A copied stage leaves by "out", with a reason.
-        return Err(Problem::UnknownField { at: fields.at, key: "when".into() });
-    }
-    let mut switches: Vec<&str> = Vec::new();
-    for condition in when.iter().flatten() {
-        let switch = condition.split('=').next().unwrap_or_default();
-        if switches.contains(&switch) {
-            return Err(Problem::Twice { name: switch.to_owned() });
-        }
-        switches.push(switch);
-        let holds = |(switch, option): (&str, &str)| {
-            let switch = method.switches.iter().find(|known| known.id == switch)?;
-            switch.options.iter().find(|known| known.id == option)
-        };
-        if condition.split_once('=').and_then(holds).is_none() {
-            return Err(fields.unknown("switch and option", condition));
-        }
-    }
-    let measures: Vec<&str> = method.measures.iter().map(|measure| measure.id.as_str()).collect();
-    let slots: Vec<String> =
-        method.stages.iter().flat_map(|stage| &stage.cures).map(|slot| slot.id.clone()).collect();
-    let Some(stage) = method.stages.get_mut(at) else { return Ok(out) };
-    if let Some(title) = title {
-        stage.short.clone_from(&title);
-        stage.title = title;
-    }
-    if let Some(how) = fields.list("how")? {
-        stage.how = how;
-    }
-    if let Some(when) = when {
-        stage.when = when;
-    }
-    if let Some(minutes) = fields.minutes()? {
-        stage.minutes = minutes;
-    }
-    if let Some(mode) = fields.text("mode")? {
-        let found = MODES.iter().find(|(word, ..)| *word == mode);
-        stage.mode = found.ok_or_else(|| fields.unknown("mode", &mode))?.1;
-    }
-    if let Some(waits) = waits {
-        (stage.needs, stage.waits) = (Vec::new(), Vec::new());
-        for one in waits {
-            match one.split_once('/') {
-                Some((cure, window)) => {
-                    stage.waits.push(Wait { cure: cure.into(), window: window.into() });
-                }
-                None => stage.needs.push(one),
-            }
-        }
-    }
-    for (id, value) in fields.entries("checks")? {
-        check(stage, &measures, id, value)?;
-    }
-    let mut gone = Vec::new();
-    for (id, value) in fields.entries("cures")? {
-        let elsewhere = slots.contains(id) && !stage.cures.iter().any(|slot| &slot.id == id);
-        if elsewhere {
-            return Err(Problem::Twice { name: id.clone() });
-        }
-        if cure(rules, &method.roles, stage, id, value)? {
-            gone.push(id.clone());
-        }
-    }
-    for slot in gone {
-        graph::forget(method, &slot);
-    }
-    // One of the shop's own leaves without a word at the stages after it.
-    Ok(out.map(|reason| if at < own_from { reason } else { String::new() }))
 }
 
 /// The words of the modes in the file, and on the screen.
@@ -202,6 +87,334 @@ pub const MODES: [(&str, Mode, &str); 3] = [
     ("unattended", Mode::Unattended, "Nobody needed"),
     ("mixed", Mode::Mixed, "Now and then"),
 ];
+
+/// What reads a file. It keeps the first problem and reads on, since leaving at
+/// every step would be the larger code.
+struct Reader<'r> {
+    rules: &'r Rules,
+    /// The thing that is read: for whoever must find it.
+    at: String,
+    problem: Option<Problem>,
+}
+
+impl Reader<'_> {
+    fn wrong(&mut self, wrong: Wrong, name: &str) {
+        if self.problem.is_none() {
+            self.problem = Some(Problem { wrong, at: self.at.clone(), name: name.to_owned() });
+        }
+    }
+
+    fn method(&mut self, file: &Json<'_>) -> Option<Method> {
+        if file.get("benchtide").text() != Ok("method") {
+            self.wrong(Wrong::NotAMethod, "");
+            return None;
+        }
+        match file.get("version") {
+            Json::Number(VERSION) => {}
+            Json::Number(newer) => self.wrong(Wrong::Newer, newer),
+            _ => self.wrong(Wrong::NotAMethod, ""),
+        }
+        self.known(file, &["benchtide", "version", "base", "name", "order", "stages"]);
+        let base = self.text(file, "base").unwrap_or_default();
+        let Some(mut method) = super::rules::method_anew(&base) else {
+            self.wrong(Wrong::NoBase, &base);
+            return None;
+        };
+        method.title = self.needed(file, "name");
+        method.suits.insert_str(0, "Your own. ");
+        let order = self.list(file, "order").unwrap_or_default();
+        let own_from = method.stages.len();
+        let mut out = Vec::new();
+        for (id, value) in self.fields(file.get("stages")) {
+            self.at.clone_from(id);
+            // A stage of the shop's own leaves without a word at the next one.
+            let own = method.stages.iter().take(own_from).all(|stage| &stage.id != id);
+            let reason = self.stage(&mut method, id, value);
+            out.extend(reason.map(|why| (id.clone(), if own { String::new() } else { why })));
+        }
+        let own: Vec<String> = method.stages.iter().skip(own_from).map(|s| s.id.clone()).collect();
+        self.arrange(&mut method, order, &own);
+        self.resolve(&method);
+        graph::take_out(&mut method, out);
+        self.walk(&method);
+        Some(method)
+    }
+
+    /// What is said of one stage; gives the reason when it was taken out.
+    fn stage(&mut self, method: &mut Method, id: &str, value: &Json<'_>) -> Option<String> {
+        let keys = ["title", "how", "minutes", "mode", "waits", "when", "out", "checks", "cures"];
+        self.known(value, &keys);
+        let title = self.text(value, "title");
+        let when = self.list(value, "when");
+        let at = method.stages.iter().position(|stage| stage.id == id);
+        let at = match at {
+            Some(at) => {
+                if when.is_some() {
+                    // A copied stage leaves by "out", with a reason.
+                    self.wrong(Wrong::NoField, "when");
+                }
+                at
+            }
+            None => {
+                if title.is_none() {
+                    self.wrong(Wrong::NoTitle, "");
+                }
+                self.code(id);
+                self.conditions(method, when.as_deref().unwrap_or_default());
+                method.stages.push(blank(id));
+                method.stages.len() - 1
+            }
+        };
+        let all = method.stages.iter().enumerate().filter(|(place, _)| *place != at);
+        let taken: Vec<String> =
+            all.flat_map(|(_, stage)| &stage.cures).map(|slot| slot.id.clone()).collect();
+        let stage = method.stages.get_mut(at)?;
+        if let Some(title) = title {
+            stage.short.clone_from(&title);
+            stage.title = title;
+        }
+        if let Some(how) = self.list(value, "how") {
+            stage.how = how;
+        }
+        if let Some(when) = when {
+            stage.when = when;
+        }
+        if let Some(minutes) = self.field(value, "minutes") {
+            let minutes = minutes.number().unwrap_or(-1.0);
+            if !(0.0..=MOST_MINUTES).contains(&minutes) {
+                self.wrong(Wrong::Minutes, "");
+            }
+            stage.minutes = figure(minutes);
+        }
+        if let Some(mode) = self.text(value, "mode") {
+            match MODES.iter().find(|(word, ..)| *word == mode) {
+                Some((_, mode, _)) => stage.mode = *mode,
+                None => self.wrong(Wrong::NoMode, &mode),
+            }
+        }
+        if let Some(waits) = self.list(value, "waits") {
+            (stage.needs, stage.waits) = (Vec::new(), Vec::new());
+            for one in waits {
+                match one.split_once('/') {
+                    Some((cure, window)) => {
+                        stage.waits.push(Wait { cure: cure.into(), window: window.into() });
+                    }
+                    None => stage.needs.push(one),
+                }
+            }
+        }
+        for (check, value) in self.fields(value.get("checks")) {
+            self.at = [id, ", line ", check].concat();
+            self.check(stage, &method.measures, check, value);
+        }
+        let mut gone = Vec::new();
+        for (slot, value) in self.fields(value.get("cures")) {
+            self.at = [id, ", cure ", slot].concat();
+            if taken.contains(slot) {
+                self.wrong(Wrong::Twice, slot);
+            }
+            if self.cure(&method.roles, stage, slot, value) {
+                gone.push(slot);
+            }
+        }
+        for slot in gone {
+            graph::forget(method, slot);
+        }
+        id.clone_into(&mut self.at);
+        self.text(value, "out")
+    }
+
+    /// Conditions must name an option of the method, each switch once.
+    fn conditions(&mut self, method: &Method, when: &[String]) {
+        for (at, condition) in when.iter().enumerate() {
+            let switch = condition.split('=').next().unwrap_or_default();
+            let option = condition.get(switch.len() + 1..).unwrap_or_default();
+            let mut switches = method.switches.iter().filter(|known| known.id == switch);
+            if !switches.any(|known| known.options.iter().any(|known| known.id == option)) {
+                self.wrong(Wrong::NoOption, condition);
+            }
+            if when.iter().take(at).any(|other| other.split('=').next() == Some(switch)) {
+                self.wrong(Wrong::Twice, switch);
+            }
+        }
+    }
+
+    /// What is said of one line.
+    fn check(
+        &mut self,
+        stage: &mut Stage,
+        measures: &[super::model::Measure],
+        id: &str,
+        value: &Json<'_>,
+    ) {
+        self.known(value, &["text", "must", "asks", "out", "why"]);
+        let text = self.text(value, "text");
+        let out = self.text(value, "out");
+        let asks = self.list(value, "asks");
+        let must = match self.field(value, "must") {
+            Some(Json::Bool(must)) => Some(*must),
+            None => None,
+            Some(_) => {
+                self.wrong(Wrong::Shape, "must");
+                None
+            }
+        };
+        for id in asks.iter().flatten() {
+            if !measures.iter().any(|measure| &measure.id == id) {
+                self.wrong(Wrong::NoMeasure, id);
+            }
+        }
+        let line = stage.checks.iter().position(|check| check.id == id);
+        if line.is_none() {
+            self.code(id);
+            if text.is_none() {
+                self.wrong(Wrong::Empty, "text");
+            }
+            let (id, text, when) = (id.to_owned(), String::new(), Vec::new());
+            stage.checks.push(Check { id, text, must: false, ask: Vec::new(), when });
+        }
+        let at = line.unwrap_or(stage.checks.len() - 1);
+        let Some(known) = stage.checks.get_mut(at) else { return };
+        let other = text.as_ref().is_some_and(|text| *text != known.text);
+        if known.must && (out.is_some() || must == Some(false) || other) {
+            let said = if out.is_some() { "Left out here: “" } else { "Changed here: “" };
+            match out.clone().or(self.text(value, "why")) {
+                Some(why) => stage.cautions.push([said, &known.text, "” Why: ", &why].concat()),
+                None => self.wrong(Wrong::NoReason, ""),
+            }
+        }
+        if out.is_some() {
+            stage.checks.remove(at);
+            return;
+        }
+        known.text = text.unwrap_or(std::mem::take(&mut known.text));
+        known.must = must.unwrap_or(known.must);
+        if let Some(asks) = asks {
+            known.ask = asks;
+        }
+    }
+
+    /// What is said of one cure; tells whether it was taken out.
+    fn cure(&mut self, roles: &[Role], stage: &mut Stage, id: &str, value: &Json<'_>) -> bool {
+        self.known(value, &["title", "role", "family", "profile", "out"]);
+        let at = stage.cures.iter().position(|slot| slot.id == id);
+        let out = self.text(value, "out");
+        if at.is_none() {
+            self.code(id);
+            stage.cures.push(CureSlot {
+                id: id.to_owned(),
+                title: self.needed(value, "title"),
+                role: None,
+                family: None,
+                profile: self.needed(value, "profile"),
+                when: Vec::new(),
+                repeats: false,
+            });
+        }
+        let place = at.unwrap_or(stage.cures.len() - 1);
+        let Some(slot) = stage.cures.get_mut(place) else { return false };
+        if let (Some(_), Some(why)) = (at, &out) {
+            stage.cautions.push(["Clock left out here: “", &slot.title, "” Why: ", why].concat());
+        }
+        for (key, place) in [("title", &mut slot.title), ("profile", &mut slot.profile)] {
+            if let Some(text) = self.text(value, key) {
+                *place = text;
+            }
+        }
+        let (role, family) = (self.text(value, "role"), self.text(value, "family"));
+        if role.is_some() || family.is_some() {
+            (slot.role, slot.family) = (role, family);
+        }
+        if slot.role.is_some() == slot.family.is_some() {
+            self.wrong(Wrong::RoleOrFamily, "");
+        }
+        let families = families(self.rules, roles, slot);
+        if families.is_empty() {
+            let name = slot.role.as_ref().or(slot.family.as_ref());
+            self.wrong(Wrong::NoMaterial, name.map_or("", |name| name));
+        }
+        for family in families {
+            if family.profile(&slot.profile).is_none() {
+                self.wrong(Wrong::NoClock, &slot.profile);
+            }
+            // What cures here brings its cautions along.
+            graph::join(&mut stage.hazards, &family.hazards);
+            graph::join(&mut stage.ppe, &family.ppe);
+        }
+        out.is_some()
+    }
+
+    /// Refuses codes that can't stand in an address.
+    fn code(&mut self, id: &str) {
+        let fits = |letter: u8| letter.is_ascii_alphanumeric() || matches!(letter, b'.' | b'-');
+        if id.is_empty() || id.len() > 40 || !id.bytes().all(fits) {
+            self.wrong(Wrong::Code, id);
+        }
+    }
+
+    /// The fields of an object, each there once; none of what is no object.
+    fn fields<'v>(&mut self, of: &'v Json<'v>) -> &'v [(String, Json<'v>)] {
+        let fields = of.fields().unwrap_or_default();
+        if fields.is_empty() && !matches!(of, Json::Null | Json::Object(_)) {
+            self.wrong(Wrong::Shape, "");
+        }
+        for (at, (name, _)) in fields.iter().enumerate() {
+            if fields.iter().take(at).any(|(other, _)| other == name) {
+                self.wrong(Wrong::Twice, name);
+            }
+        }
+        fields
+    }
+
+    /// Refuses fields that there are not.
+    fn known(&mut self, of: &Json<'_>, keys: &[&str]) {
+        if matches!(of, Json::Null) {
+            self.wrong(Wrong::Shape, "");
+        }
+        for (name, _) in self.fields(of) {
+            if !keys.contains(&name.as_str()) {
+                self.wrong(Wrong::NoField, name);
+            }
+        }
+    }
+
+    fn field<'v>(&self, of: &'v Json<'v>, key: &str) -> Option<&'v Json<'v>> {
+        Some(of.get(key)).filter(|value| !matches!(value, Json::Null))
+    }
+
+    fn text(&mut self, of: &Json<'_>, key: &str) -> Option<String> {
+        let value = self.field(of, key)?;
+        Some(self.words(key, value))
+    }
+
+    fn needed(&mut self, of: &Json<'_>, key: &str) -> String {
+        self.words(key, self.field(of, key).unwrap_or(&Json::Text(String::new())))
+    }
+
+    fn list(&mut self, of: &Json<'_>, key: &str) -> Option<Vec<String>> {
+        let value = self.field(of, key)?;
+        let items = value.list().unwrap_or_else(|_| {
+            self.wrong(Wrong::Shape, key);
+            &[]
+        });
+        Some(items.iter().map(|item| self.words(key, item)).collect())
+    }
+
+    fn words(&mut self, key: &str, value: &Json<'_>) -> String {
+        let text = value.text().unwrap_or_else(|_| {
+            self.wrong(Wrong::Shape, key);
+            ""
+        });
+        let text = text.trim();
+        if text.is_empty() {
+            self.wrong(Wrong::Empty, key);
+        }
+        if text.len() > LONGEST {
+            self.wrong(Wrong::TooLong, key);
+        }
+        text.to_owned()
+    }
+}
 
 /// A stage of the shop's own before anything is said of it.
 fn blank(id: &str) -> Stage {
@@ -238,224 +451,9 @@ fn figure(minutes: f64) -> Figure {
     }
 }
 
-/// What is said of one line.
-fn check(stage: &mut Stage, measures: &[&str], id: &str, value: &Json<'_>) -> Result<(), Problem> {
-    let at = format!("{}, line {id}", stage.id);
-    let fields = Fields::new(value, at, &["text", "must", "asks", "out", "why"])?;
-    let text = fields.text("text")?;
-    let must = fields.flag("must")?;
-    let out = fields.text("out")?;
-    let asks = fields.list("asks")?;
-    if let Some(measure) = asks.iter().flatten().find(|id| !measures.contains(&id.as_str())) {
-        return Err(fields.unknown("measure", measure));
-    }
-    let Some(line) = stage.checks.iter().position(|check| check.id == id) else {
-        code(id)?;
-        let text = text.ok_or_else(|| fields.empty("text"))?;
-        if out.is_none() {
-            let (must, ask) = (must.unwrap_or_default(), asks.unwrap_or_default());
-            stage.checks.push(Check { id: id.to_owned(), text, must, ask, when: Vec::new() });
-        }
-        return Ok(());
-    };
-    let Some(known) = stage.checks.get_mut(line) else { return Ok(()) };
-    let other = text.as_ref().is_some_and(|text| text != &known.text);
-    let weaker = known.must && (must == Some(false) || other);
-    let why = fields.text("why")?;
-    let said = match (&out, why) {
-        (Some(out), _) if known.must => Some(("Left out", out.clone())),
-        (None, Some(why)) if weaker => Some(("Changed", why)),
-        (None, None) if weaker => return Err(Problem::NoReason { at: fields.at }),
-        _ => None,
-    };
-    stage
-        .cautions
-        .extend(said.map(|(what, why)| format!("{what} here: “{}” Why: {why}", known.text)));
-    if out.is_some() {
-        stage.checks.remove(line);
-        return Ok(());
-    }
-    if let Some(text) = text {
-        known.text = text;
-    }
-    if let Some(must) = must {
-        known.must = must;
-    }
-    if let Some(asks) = asks {
-        known.ask = asks;
-    }
-    Ok(())
-}
-
-/// What is said of one cure; tells whether it was taken out.
-fn cure(
-    rules: &Rules,
-    roles: &[super::model::Role],
-    stage: &mut Stage,
-    id: &str,
-    value: &Json<'_>,
-) -> Result<bool, Problem> {
-    let at = format!("{}, cure {id}", stage.id);
-    let fields = Fields::new(value, at, &["title", "role", "family", "profile", "out"])?;
-    let out = fields.text("out")?;
-    let known = stage.cures.iter().position(|slot| slot.id == id);
-    let (title, profile) = (fields.text("title")?, fields.text("profile")?);
-    let (role, family) = (fields.text("role")?, fields.text("family")?);
-    if known.is_none() {
-        code(id)?;
-        stage.cures.push(CureSlot {
-            id: id.to_owned(),
-            title: title.clone().ok_or_else(|| fields.empty("title"))?,
-            role: None,
-            family: None,
-            profile: profile.clone().ok_or_else(|| fields.empty("profile"))?,
-            when: Vec::new(),
-            repeats: false,
-        });
-    }
-    let at = known.unwrap_or(stage.cures.len() - 1);
-    let Some(slot) = stage.cures.get_mut(at) else { return Ok(false) };
-    if let (Some(_), Some(why)) = (known, &out) {
-        stage.cautions.push(format!("Clock left out here: “{}” Why: {why}", slot.title));
-    }
-    if let Some(title) = title {
-        slot.title = title;
-    }
-    if let Some(profile) = profile {
-        slot.profile = profile;
-    }
-    if role.is_some() || family.is_some() {
-        (slot.role, slot.family) = (role, family);
-    }
-    if slot.role.is_some() == slot.family.is_some() {
-        return Err(Problem::RoleOrFamily { at: fields.at });
-    }
-    let families = families(rules, roles, slot);
-    if families.is_empty() {
-        let name = slot.role.as_ref().or(slot.family.as_ref());
-        return Err(fields.unknown("material", name.map_or("", |name| name)));
-    }
-    if families.iter().any(|family| family.profile(&slot.profile).is_none()) {
-        let profile = slot.profile.clone();
-        return Err(fields.unknown("clock of that material", &profile));
-    }
-    // What cures here brings its cautions along.
-    for family in families {
-        for (mine, theirs) in [(&mut stage.hazards, &family.hazards), (&mut stage.ppe, &family.ppe)]
-        {
-            for code in theirs {
-                if !mine.contains(code) {
-                    mine.push(code.clone());
-                }
-            }
-        }
-    }
-    Ok(out.is_some())
-}
-
 /// The families that may cure in a slot.
-pub fn families<'r>(
-    rules: &'r Rules,
-    roles: &[super::model::Role],
-    slot: &CureSlot,
-) -> Vec<&'r Family> {
+pub fn families<'r>(rules: &'r Rules, roles: &[Role], slot: &CureSlot) -> Vec<&'r Family> {
     let of_role = slot.role.as_ref().and_then(|id| roles.iter().find(|role| &role.id == id));
     let ids = of_role.map_or(slot.family.as_slice(), |role| &role.families);
     ids.iter().filter_map(|id| rules.family(id)).collect()
-}
-
-/// Refuses codes that can't stand in an address.
-fn code(id: &str) -> Result<(), Problem> {
-    let fits = |letter: char| letter.is_ascii_alphanumeric() || matches!(letter, '.' | '-');
-    if !id.is_empty() && id.len() <= 40 && id.chars().all(fits) {
-        Ok(())
-    } else {
-        Err(Problem::Code { at: id.to_owned() })
-    }
-}
-
-/// The fields of one thing in the file.
-struct Fields<'v> {
-    value: &'v Json<'v>,
-    at: String,
-}
-
-impl<'v> Fields<'v> {
-    fn new(value: &'v Json<'v>, at: String, keys: &[&str]) -> Result<Self, Problem> {
-        let fields = Self { value, at };
-        match fields.named("", value)?.iter().find(|(key, _)| !keys.contains(&key.as_str())) {
-            Some((key, _)) => Err(Problem::UnknownField { at: fields.at, key: key.clone() }),
-            None => Ok(fields),
-        }
-    }
-
-    /// The fields of an object, each there once.
-    fn named(&self, key: &str, of: &'v Json<'v>) -> Result<&'v [(String, Json<'v>)], Problem> {
-        let all = of.fields().map_err(|_| self.shape(key, "fields in { }"))?;
-        let again = |(at, (name, _)): &(usize, &(String, Json<'v>))| {
-            all.iter().take(*at).any(|(other, _)| other == name)
-        };
-        match all.iter().enumerate().find(again) {
-            Some((_, (name, _))) => Err(Problem::Twice { name: name.clone() }),
-            None => Ok(all),
-        }
-    }
-
-    fn field(&self, key: &str) -> Option<&'v Json<'v>> {
-        let found = self.value.get(key);
-        (*found != Json::Null).then_some(found)
-    }
-
-    fn shape(&self, key: &str, wanted: &'static str) -> Problem {
-        Problem::Shape { at: self.at.clone(), key: key.to_owned(), wanted }
-    }
-
-    fn empty(&self, key: &'static str) -> Problem {
-        Problem::Empty { at: self.at.clone(), key }
-    }
-
-    fn unknown(&self, what: &'static str, name: &str) -> Problem {
-        Problem::Unknown { at: self.at.clone(), what, name: name.to_owned() }
-    }
-
-    fn words(&self, key: &'static str, value: &Json<'_>) -> Result<String, Problem> {
-        let text = value.text().map_err(|_| self.shape(key, "words in quotes"))?.trim();
-        match text.chars().count() {
-            0 => Err(self.empty(key)),
-            letters if letters > LONGEST => Err(Problem::TooLong { at: self.at.clone(), key }),
-            _ => Ok(text.to_owned()),
-        }
-    }
-
-    fn text(&self, key: &'static str) -> Result<Option<String>, Problem> {
-        self.field(key).map(|value| self.words(key, value)).transpose()
-    }
-
-    fn flag(&self, key: &'static str) -> Result<Option<bool>, Problem> {
-        match self.field(key) {
-            None => Ok(None),
-            Some(Json::Bool(flag)) => Ok(Some(*flag)),
-            Some(_) => Err(self.shape(key, "true or false")),
-        }
-    }
-
-    fn list(&self, key: &'static str) -> Result<Option<Vec<String>>, Problem> {
-        let Some(value) = self.field(key) else { return Ok(None) };
-        let all = value.list().map_err(|_| self.shape(key, "words in [ ]"))?;
-        all.iter().map(|one| self.words(key, one)).collect::<Result<_, _>>().map(Some)
-    }
-
-    fn minutes(&self) -> Result<Option<Figure>, Problem> {
-        let Some(value) = self.field("minutes") else { return Ok(None) };
-        let minutes = value.number().map_err(|_| self.shape("minutes", "a number"))?;
-        if (0.0..=MOST_MINUTES).contains(&minutes) {
-            Ok(Some(figure(minutes)))
-        } else {
-            Err(Problem::Minutes { at: self.at.clone() })
-        }
-    }
-
-    fn entries(&self, key: &'static str) -> Result<&'v [(String, Json<'v>)], Problem> {
-        self.field(key).map_or(Ok(&[]), |value| self.named(key, value))
-    }
 }

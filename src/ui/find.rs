@@ -127,11 +127,13 @@ fn narrow_keys(at: At) -> Node {
         let all = store.state.with_untracked(|state| materials(store.rules(), state));
         let names =
             std::iter::once("Any".to_owned()).chain(all.iter().map(|(_, name)| name.clone()));
-        overlays.choose("Which material?", names.collect(), move |chosen| {
+        let names = names.collect();
+        let chose = move |chosen: usize| {
             let material = chosen.checked_sub(1).and_then(|chosen| all.get(chosen));
             let material: Option<Material> = material.map(|(material, _)| material.clone());
             at.narrow(|filter| filter.material = material);
-        });
+        };
+        overlays.choose("Which material?", names, Box::new(chose));
     });
     let near = filter.near.map(|near| words::temperature(&settings, near));
     let until = filter.until.map(|until| words::clock(until, clock::now()));

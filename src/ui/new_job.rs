@@ -23,15 +23,9 @@ pub fn NewJobScreen() -> Node {
         methods.extend(own.filter_map(|(id, _)| state.record.own_method(&id.to_string())));
     });
     let name = RwSignal::new(String::new());
-<<<<<<< HEAD
     let switches = RwSignal::new(Table::<String, String>::new());
     let materials = RwSignal::new(Table::<String, Material>::new());
-    let chosen = move || store.rules().method(&method.get());
-=======
-    let switches = RwSignal::new(BTreeMap::<String, String>::new());
-    let materials = RwSignal::new(BTreeMap::<String, Material>::new());
     let chosen = move || store.state.with_untracked(|s| s.method(store.rules(), &method.get()));
->>>>>>> 7339da6 (Methods on the phone; answers from the record: filters, rows, seven questions)
     let open = move || {
         let outcome = store.state.with_untracked(|state| {
             command::open_job(

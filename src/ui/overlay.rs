@@ -48,19 +48,18 @@ impl Overlays {
 
 impl Overlays {
     /// Asks for other words than `text`; without any, for new ones.
-    pub fn write(self, title: &str, text: &str, then: impl Fn(String) + 'static) {
-        let words = ["In your words", "Write it down"];
-        self.ask(title, text, Vec::new(), words, Box::new(then));
+    pub fn write(self, title: &str, text: &str, then: Box<dyn Fn(String)>) {
+        self.ask(title, text, Vec::new(), ["In your words", "Write it down"], then);
     }
 
     /// Asks for a reason.
-    pub fn reason(self, title: &str, text: &str, then: impl Fn(String) + 'static) {
+    pub fn reason(self, title: &str, text: &str, then: Box<dyn Fn(String)>) {
         let offers = ["Done another way", "Not needed in this shop", "Can't be done here"];
-        self.ask(title, text, offers.map(str::to_owned).to_vec(), REASON, Box::new(then));
+        self.ask(title, text, offers.map(str::to_owned).to_vec(), REASON, then);
     }
 
     /// Offers a choice; `then` is called with its number.
-    pub fn choose(self, title: &str, offers: Vec<String>, then: impl Fn(usize) + 'static) {
+    pub fn choose(self, title: &str, offers: Vec<String>, then: Box<dyn Fn(usize)>) {
         let all = offers.clone();
         let chosen = move |offer: String| {
             if let Some(at) = all.iter().position(|one| *one == offer) {

@@ -4,7 +4,7 @@ use crate::device::files;
 use crate::job::event::{Body, Id};
 use crate::job::own::{self, Change, text};
 use crate::trade::model::Method;
-use crate::trade::own::Problem;
+use crate::trade::own::{Problem, Wrong};
 use crate::ui::app::go;
 use crate::ui::overlay::{Overlays, use_overlays};
 use crate::ui::parts::{live, tap};
@@ -97,24 +97,21 @@ fn set(store: Store, first: Id, way: &[&str], value: String) {
 }
 
 /// What was taken out below a place, each as a key that puts it back.
-fn taken_out(store: Store, first: Id, way: &[&'static str], stage: Option<String>) -> Node {
-    let way: Vec<String> = match stage {
-        Some(stage) => vec![way[0].to_owned(), stage, way[1].to_owned()],
-        None => way.iter().map(|key| (*key).to_owned()).collect(),
-    };
+fn taken_out(store: Store, first: Id, way: &[&str]) -> Vec<Node> {
     let out = store.state.with(|state| {
         let (_, text) = own::in_force(state, first).ok()?;
-        Some(own::taken_out(text, &way.iter().map(String::as_str).collect::<Vec<_>>()))
+        Some(own::taken_out(text, way))
     });
-    let keys = out.into_iter().flatten().map(|(id, reason)| {
-        let mut way = way.clone();
+    let mut keys = Vec::new();
+    for (id, reason) in out.unwrap_or_default() {
+        let mut way: Vec<String> = way.iter().map(|key| (*key).to_owned()).collect();
         way.extend([id.clone(), "out".to_owned()]);
         let back = move |_| {
             change(store, first, Change::Set(way.clone(), String::new()), "Back in");
         };
-        value_key(format!("{id} is out"), reason, Some("put back".into()), tap(back))
-    });
-    keys.collect::<Vec<_>>().into_iter().collect_view()
+        keys.push(value_key(id + " is out", reason, Some("put back".into()), tap(back)));
+    }
+    keys
 }
 
 /// One method.
@@ -125,7 +122,7 @@ pub fn MethodScreen(code: String) -> Node {
     let first = Id::parse(&code);
     let found = move |code: &str| match first {
         Some(first) => store.state.with(|state| own::method(store.rules(), state, first)),
-        None => store.rules().method(code).ok_or(Problem::Gone),
+        None => store.rules().method(code).ok_or(Problem::of(Wrong::Gone)),
     };
     view! {
         <p class="crumb"><a href=Route::Methods.to_string()>"Methods"</a></p>
@@ -150,10 +147,11 @@ fn one(
     let code = code.to_owned();
     let copy = move |_| {
         let code = code.clone();
-        overlays.write("What is the copy called?", &method.title, move |name| {
+        let named = move |name: String| {
             let copied = store.state.with_untracked(|s| own::copy(store.rules(), s, &code, &name));
             keep(store, copied, "Copied");
-        });
+        };
+        overlays.write("What is the copy called?", &method.title, Box::new(named));
     };
     let rungs = method.stages.iter().map(|stage| {
         let inside = view! {
@@ -176,7 +174,7 @@ fn one(
             <p class="hint">"Tap a stage to change it. A running job keeps the form that it was opened with."</p>
         })}
         <ol class="ladder">{rungs.collect::<Vec<_>>().into_iter().collect_view()}</ol>
-        {first.map(|first| taken_out(store, first, &["stages"], None))}
+        {first.map(|first| taken_out(store, first, &["stages"]).into_iter().collect_view())}
         {first.map(|first| own_keys(store, overlays, first, &method.title))}
     }
 }
@@ -185,9 +183,8 @@ fn one(
 fn own_keys(store: Store, overlays: Overlays, first: Id, title: &str) -> Node {
     let name = title.to_owned();
     let rename = move |_| {
-        overlays.write("What is it called?", &name, move |name| {
-            set(store, first, &["name"], text(&name));
-        });
+        let named = move |name: String| set(store, first, &["name"], text(&name));
+        overlays.write("What is it called?", &name, Box::new(named));
     };
     let save = move |_| {
         let file = store.state.with_untracked(|state| own::file(state, first));

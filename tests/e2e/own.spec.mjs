@@ -121,7 +121,7 @@ test("what guards leaves only with a reason that stands at the stage; mistakes a
   await page.locator(".ladder a").first().click();
   await key(page, "Permission held");
   await choose(page, "It need not be ticked");
-  const why = page.getByRole("dialog", { name: /guards/ });
+  const why = page.getByRole("dialog", { name: /stands at the stage/ });
   await why.waitFor();
   await write(page, "The shop owns all originals");
   await page.locator(".caution", { hasText: "The shop owns all originals" }).waitFor();
@@ -130,7 +130,7 @@ test("what guards leaves only with a reason that stands at the stage; mistakes a
   await choose(page, "Take it out");
   await choose(page, "Not needed in this shop");
   await page.locator(".caution", { hasText: "Left out here" }).waitFor();
-  await key(page, "is out");
+  await key(page, "put back");
   await said(page, "Back in");
   await page.locator("button.reading", { hasText: "Permission held" }).waitFor();
   // A stage goes, with its reason at the next one.

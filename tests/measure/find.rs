@@ -1,12 +1,12 @@
 //! A shop of 10,000 events to look things up in.
 
 use benchtide::engine::quantity::{Celsius, Grams, Instant, Minutes};
+use benchtide::engine::table::Table;
 use benchtide::job::event::{About, Body, Event, Finding, Id, Material, Part, Place};
 use benchtide::job::find::answer::{Question, answer};
 use benchtide::job::find::{Filter, find};
 use benchtide::job::state::State;
 use benchtide::trade::rules;
-use std::collections::BTreeMap;
 
 /// 500 jobs with four of everything each.
 pub fn shop() -> State {
@@ -24,8 +24,8 @@ pub fn shop() -> State {
         let (job, _) = add(Body::JobOpened {
             name: format!("Bust {number}"),
             method: if number % 2 == 0 { "M1" } else { "M9a" }.into(),
-            switches: BTreeMap::new(),
-            materials: BTreeMap::new(),
+            switches: Table::new(),
+            materials: Table::new(),
             place: Place::Bench,
             invented: false,
         });

@@ -2,14 +2,12 @@
 //! what the filter leaves in. An answer is a few lines; the rows stand below.
 
 use crate::engine::quantity::{Instant, Minutes};
-use crate::engine::sorting::{sort_by, sort_by_key};
-use crate::engine::units::{show_mass, show_minutes, show_percent, show_temperature};
+use crate::engine::sorting::sort_by;
+use crate::engine::units::{show_mass, show_minutes, show_percent};
 use crate::job::event::{Id, Material};
 use crate::job::state::{CureRecord, Job, State};
 use crate::job::{amount, command, cost, stage, used};
 use crate::trade::model::{Kind as Stuff, Rules};
-use std::cmp::Reverse;
-use std::collections::BTreeSet;
 
 use super::took::{Took, middle, took};
 use super::{Filter, Kind, Looker, Thing, within};
@@ -103,88 +101,96 @@ fn said(text: String) -> Line {
     (None, text)
 }
 
-/// Real cures that fit, with what was seen of them.
-fn seen<'s>(look: &Looker<'s>, filter: &Filter) -> Vec<(&'s CureRecord, Took)> {
-    let filter = Filter { near: None, kind: Some(Kind::Cure), ..filter.clone() };
-    let things = look.things(&filter).into_iter();
-    let cures = things.filter_map(|thing| match thing {
-        Thing::Cure(cure) => Some(cure),
-        _ => None,
-    });
-    let all = cures.flat_map(|cure| took(look, cure).into_iter().map(move |took| (cure, took)));
-    all.filter(|(_, took)| took.counts).collect()
+/// Numbers by name.
+type Groups = Vec<(String, Vec<f64>)>;
+
+/// Puts a number to those of its name.
+fn gather(groups: &mut Groups, name: String, number: f64) {
+    match groups.iter_mut().find(|(other, _)| *other == name) {
+        Some((_, numbers)) => numbers.push(number),
+        None => groups.push((name, vec![number])),
+    }
 }
 
-/// Numbers by name, in the order in which the names come up.
-fn gather<K: PartialEq>(groups: &mut Vec<(K, Vec<f64>)>, key: K, number: f64) {
-    match groups.iter_mut().find(|(other, _)| *other == key) {
-        Some((_, numbers)) => numbers.push(number),
-        None => groups.push((key, vec![number])),
+/// Gathers numbers of all that was seen of the cures that fit: in order within
+/// their groups, and the groups by their middle, the greatest first.
+fn groups(
+    look: &Looker<'_>,
+    filter: &Filter,
+    number: &dyn Fn(&CureRecord, Took) -> Option<(String, f64)>,
+) -> Groups {
+    let filter = Filter { near: None, kind: Some(Kind::Cure), ..filter.clone() };
+    let mut groups = Groups::new();
+    for thing in look.things(&filter) {
+        let Thing::Cure(cure) = thing else { continue };
+        for took in took(look, cure) {
+            if took.counts
+                && let Some((name, number)) = number(cure, took)
+            {
+                gather(&mut groups, name, number);
+            }
+        }
     }
+    for (_, numbers) in &mut groups {
+        sort_by(numbers, f64::total_cmp);
+    }
+    sort_by(&mut groups, |a, b| middle(&b.1).total_cmp(&middle(&a.1)));
+    groups
 }
 
 fn times(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
-    let mut groups = Vec::new();
-    for (_, took) in seen(look, filter) {
-        let fits = |near| took.temperature.is_some_and(|t| within(t, near));
-        if filter.near.is_none_or(fits) {
-            gather(&mut groups, format!("{}, {}", took.clock, took.milestone), took.time.value());
-        }
-    }
-    let unit = look.state.settings.units.temperature;
-    let near = filter.near.map(|near| format!(" at about {}", show_temperature(near, unit)));
-    let near = near.unwrap_or_default();
-    let line = |(name, mut times): (String, Vec<f64>)| {
-        sort_by(&mut times, f64::total_cmp);
-        let show = |time: f64| show_minutes(Minutes(time));
-        let ends = (times.first().copied().unwrap_or(0.0), times.last().copied().unwrap_or(0.0));
-        said(match times.len() {
-            1 => format!("{name}{near}: once, {}.", show(ends.0)),
-            n => format!(
-                "{name}{near}: {n} times. Shortest {}, middle {}, longest {}.",
-                show(ends.0),
-                show(middle(&times)),
-                show(ends.1)
-            ),
-        })
+    let fits = |took: &Took| match filter.near {
+        Some(near) => took.temperature.is_some_and(|t| within(t, near)),
+        None => true,
     };
-    groups.into_iter().map(line).collect()
+    let all = groups(look, filter, &|_, took| {
+        let name = || [&took.clock, ", ", took.milestone].concat();
+        fits(&took).then(|| (name(), took.time.value()))
+    });
+    let mut lines = Vec::new();
+    for (name, times) in all {
+        let last = times.last().copied().unwrap_or_default();
+        let [short, middle, long] =
+            [times.first().copied().unwrap_or_default(), middle(&times), last]
+                .map(|time| show_minutes(Minutes(time)));
+        let count = times.len();
+        let times = if count == 1 { "once" } else { "times" };
+        lines.push(said(format!(
+            "{name}: {count} {times}. Shortest {short}, middle {middle}, longest {long}."
+        )));
+    }
+    lines
 }
 
 fn slow(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
-    let mut groups: Vec<(Id, Vec<f64>)> = Vec::new();
-    for (cure, took) in seen(look, filter) {
-        let plaster = look.family(&cure.material).is_some_and(|f| f.kind == Stuff::Gypsum);
-        if let (Material::Tin(tin), Some(slowness)) = (&cure.material, took.slowness)
-            && (filter.material.is_some() || plaster)
-        {
-            gather(&mut groups, *tin, slowness);
+    let all = groups(look, filter, &|cure, took| {
+        let Material::Tin(tin) = &cure.material else { return None };
+        let plaster = look.family(&cure.material)?.kind == Stuff::Gypsum;
+        let card = &look.state.tins.get(tin)?.card;
+        let mut name = card.name.clone();
+        if let Some(batch) = &card.batch {
+            name.push_str(", batch ");
+            name.push_str(batch);
         }
-    }
-    let mut all: Vec<(f64, String)> = Vec::new();
-    for (tin, mut numbers) in groups {
-        sort_by(&mut numbers, f64::total_cmp);
+        let asked = filter.material.is_some() || plaster;
+        asked.then_some((name, took.slowness?))
+    });
+    let mut lines = Vec::new();
+    for (name, numbers) in all {
         let slowness = middle(&numbers);
-        let card = look.state.tins.get(&tin).map(|tin| &tin.card);
-        let batch =
-            card.and_then(|card| card.batch.as_ref()).map(|batch| format!(", batch {batch}"));
-        let name = card.map_or("", |card| &card.name);
         let (times, word) =
             if slowness >= 1.0 { (slowness, "slower") } else { (1.0 / slowness, "faster") };
-        let findings = numbers.len();
-        let text = format!(
-            "{name}{}: {times:.2} times {word} than its card (middle of {findings}).",
-            batch.unwrap_or_default()
-        );
-        all.push((slowness, text));
+        let count = numbers.len();
+        lines.push(said(format!(
+            "{name}: {times:.2} times {word} than its card (middle of {count})."
+        )));
     }
-    sort_by(&mut all, |a, b| b.0.total_cmp(&a.0));
-    all.into_iter().map(|(_, text)| said(text)).collect()
+    lines
 }
 
 /// Jobs whose names have all words, last touched first.
 fn jobs<'s>(look: &Looker<'s>, filter: &Filter) -> Vec<&'s Job> {
-    let words: Vec<String> = filter.text.split_whitespace().map(str::to_ascii_lowercase).collect();
+    let words = super::words(&filter.text);
     let mut jobs = look.state.open_jobs();
     jobs.retain(|job| {
         let name = job.name.to_ascii_lowercase();
@@ -199,58 +205,61 @@ fn needed(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
         Some(wanted) => look.is(material, wanted),
         None => look.family(material).is_some_and(|family| family.kind == Stuff::Silicone),
     };
-    let batches = look.state.batches.values().filter(|batch| wanted(&batch.material));
-    let with_any: BTreeSet<Id> = batches.filter_map(|batch| batch.job).collect();
-    let jobs = jobs(look, filter).into_iter().filter(|job| with_any.contains(&job.id));
-    for job in jobs.take(MOST_JOBS) {
-        let mut lines = Vec::new();
+    let mut lines = Vec::new();
+    let with_any = |job: &Job| {
+        let mut batches = look.state.batches.values();
+        batches.any(|batch| batch.job == Some(job.id) && wanted(&batch.material))
+    };
+    for job in jobs(look, filter).into_iter().filter(|job| with_any(job)).take(MOST_JOBS) {
         for used in used::of_job(look.rules, look.state, job.id) {
-            if !wanted(&used.material) {
-                continue;
+            if wanted(&used.material) {
+                let loss = |loss: Option<_>| loss.map_or("unknown".to_owned(), show_percent);
+                lines.push(said(format!(
+                    "{}, {}: {} planned, {} really used. Loss {} planned, {} real.",
+                    job.name,
+                    look.name(&used.material),
+                    mass(used.planned),
+                    mass(used.used()),
+                    loss(used.planned_loss()),
+                    loss(used.real_loss()),
+                )));
             }
-            let loss = |loss: Option<_>| loss.map_or("unknown".to_owned(), show_percent);
-            lines.push(said(format!(
-                "{}, {}: {} planned, {} really used. Loss {} planned, {} real.",
-                job.name,
-                look.name(&used.material),
-                mass(used.planned),
-                mass(used.used()),
-                loss(used.planned_loss()),
-                loss(used.real_loss()),
-            )));
         }
         if !lines.is_empty() {
-            return lines;
+            break;
         }
     }
-    Vec::new()
+    lines
 }
 
 fn casts(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
+    let casts = look.things(&Filter { kind: Some(Kind::Cast), ..filter.clone() });
     let mut lines = Vec::new();
-    let mut moulds: Vec<(Id, Vec<Id>)> = Vec::new();
-    for thing in look.things(&Filter { kind: Some(Kind::Cast), ..filter.clone() }) {
-        let Thing::Cast(id, cast) = thing else { continue };
-        match moulds.iter_mut().find(|(mould, _)| *mould == cast.mould) {
-            Some((_, casts)) => casts.push(id),
-            None => moulds.push((cast.mould, vec![id])),
-        }
-    }
-    for (id, casts) in moulds {
-        let Some(mould) = look.state.record.moulds.get(&id) else { continue };
+    for (id, mould) in &look.state.record.moulds {
         // How often each verdict and each fault was given.
-        let mut counts: Vec<(String, Vec<f64>)> = Vec::new();
-        for (field, entry) in casts.iter().flat_map(|cast| look.sheet(*cast)) {
-            if matches!(field.as_str(), "verdict" | "fault") {
-                gather(&mut counts, format!("{field} {entry}"), 1.0);
+        let (mut counts, mut all) = (Groups::new(), 0);
+        for thing in &casts {
+            let Thing::Cast(cast, of) = thing else { continue };
+            if of.mould != *id {
+                continue;
+            }
+            all += 1;
+            for (field, entry) in look.sheet(*cast) {
+                if matches!(field.as_str(), "verdict" | "fault") {
+                    gather(&mut counts, [field, " ", entry].concat(), 1.0);
+                }
             }
         }
-        let counts: Vec<String> =
-            counts.into_iter().map(|(what, all)| format!("{what}: {}", all.len())).collect();
-        let text = format!("{}: {} casts. {}", mould.name, casts.len(), counts.join(", "));
-        lines.push(said(text.trim_end().to_owned()));
+        if all == 0 {
+            continue;
+        }
+        let mut text = format!("{}: {all} casts.", mould.name);
+        for (what, times) in counts {
+            text.push_str(&format!(" {what}: {}.", times.len()));
+        }
+        lines.push(said(text));
         lines.push(match &mould.retired {
-            Some((at, reason)) => (Some(*at), format!("Given up: {reason}")),
+            Some((at, reason)) => (Some(*at), ["Given up: ", reason].concat()),
             None => said("Still in use.".to_owned()),
         });
     }
@@ -262,25 +271,24 @@ fn whereabouts(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
     let until = filter.until.unwrap_or(Instant(i64::MAX));
     let mut last: Option<(Instant, &Job, &str)> = None;
     for job in jobs(look, filter) {
-        let ticks = job.answers.iter().map(|((stage, _), answer)| (answer.at, stage.as_str()));
-        let done = job.finished.iter().map(|(stage, done)| (done.at, stage.as_str()));
-        for (at, stage) in ticks.chain(done) {
+        let mut did = |at: Instant, stage| {
             if at <= until && last.is_none_or(|(other, ..)| other < at) {
                 last = Some((at, job, stage));
             }
-        }
+        };
+        job.answers.iter().for_each(|((stage, _), answer)| did(answer.at, stage));
+        job.finished.iter().for_each(|(stage, done)| did(done.at, stage));
     }
     let mut lines: Vec<Line> = Vec::new();
-    lines.extend(last.map(|(at, job, stage)| {
-        (Some(at), format!("{}: {}", job.name, look.stage_title(job, stage)))
-    }));
-    for cure in look.state.cures.values() {
+    if let Some((at, job, stage)) = last {
+        lines.push((Some(at), [&job.name, ": ", &look.stage_title(job, stage)].concat()));
+    }
+    let cures = Filter { kind: Some(Kind::Cure), until: Some(until), ..Filter::default() };
+    for thing in look.things(&cures) {
+        let Thing::Cure(cure) = thing else { continue };
         let over = cure.ended.is_some_and(|(_, at)| at <= until);
-        let day = until.since(cure.started) < Minutes(24.0 * 60.0);
-        let hidden =
-            cure.job.and_then(|job| look.state.jobs.get(&job)).is_some_and(|j| j.discarded);
-        if filter.until.is_some() && cure.started <= until && !over && day && !hidden {
-            lines.push((Some(cure.started), format!("Running: {}", cure.title)));
+        if !over && until.since(cure.started) < Minutes(24.0 * 60.0) {
+            lines.push((Some(cure.started), ["Running: ", &cure.title].concat()));
         }
     }
     lines
@@ -288,33 +296,31 @@ fn whereabouts(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
 
 fn put_on(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
     let (rules, state) = (look.rules, look.state);
+    let mut lines: Vec<Line> = Vec::new();
     for job in jobs(look, filter) {
-        let Some(method) = state.method(rules, &job.method) else { continue };
-        let mut lines: Vec<Line> = Vec::new();
         for (id, done) in &job.finished {
             let Ok(at) = command::at(rules, state, job.id, id) else { continue };
-            for used in stage::materials(method, job, at.stage) {
+            for used in stage::materials(at.method, job, at.stage) {
                 let Some(material) = amount::material(&at, used) else { continue };
                 let family = look.family(&material);
                 if family.is_some_and(|f| matches!(f.kind, Stuff::Sealer | Stuff::Release)) {
-                    let text =
-                        format!("{}: {}, at “{}”", job.name, look.name(&material), at.stage.title);
+                    let (name, title) = (look.name(&material), &at.stage.title);
+                    let text = [&job.name, ": ", &name, ", at “", title, "”"].concat();
                     lines.push((Some(done.at), text));
                 }
             }
         }
         if !lines.is_empty() {
-            sort_by_key(&mut lines, |(at, _)| Reverse(*at));
-            return lines;
+            break;
         }
     }
-    Vec::new()
+    lines
 }
 
 fn costs(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
-    let jobs: Vec<Id> = jobs(look, filter).into_iter().take(MOST_JOBS).map(|job| job.id).collect();
-    let jobs =
-        if filter.text.trim().is_empty() { jobs.into_iter().take(1).collect() } else { jobs };
+    // Without a word for it, it is the last job.
+    let most = if filter.text.trim().is_empty() { 1 } else { MOST_JOBS };
+    let jobs: Vec<Id> = jobs(look, filter).into_iter().take(most).map(|job| job.id).collect();
     let of = jobs.iter().find(|job| cost::casts(look.state, Some(**job)).value.is_some());
     let costs = cost::costs(look.rules, look.state, of.copied(), &jobs);
     let mut lines: Vec<Line> = Vec::new();

@@ -1,10 +1,13 @@
 //! One stage of an own method: its words, minutes, waits, lines and clocks.
+//!
+//! Every key is a [`Key`] and every answer goes through one place, so that each
+//! costs a line of text and not a closure of its own.
 
 use super::{change, set, taken_out};
 use crate::job::event::Id;
 use crate::job::own::{self, Change, text};
-use crate::trade::model::{Check, CureSlot, Dimension, Family, Method, Stage};
-use crate::trade::own::{MODES, Problem, families};
+use crate::trade::model::{Dimension, Method, Stage};
+use crate::trade::own::{MODES, Problem, Wrong, families};
 use crate::ui::app::go;
 use crate::ui::cautions::Cautions;
 use crate::ui::overlay::{Overlays, use_overlays};
@@ -26,6 +29,31 @@ struct At {
     stage: &'static Stage,
 }
 
+/// What stands over the question for a reason.
+const WHY: &str = "Why? It stands at the stage.";
+
+/// What a key changes. Numbers count lines, clocks and waits of the stage.
+#[derive(Clone, Copy, PartialEq)]
+enum Key {
+    Title,
+    Minutes,
+    Mode,
+    Wait(usize),
+    NewWait,
+    Line(usize),
+    LineText(usize),
+    LineAsks(usize),
+    NewLine,
+    Clock(usize),
+    ClockTitle(usize),
+    ClockKind(usize),
+    ClockOf(usize, usize),
+    Earlier,
+    Later,
+    Add,
+    Out,
+}
+
 /// The screen.
 #[component]
 pub fn OwnStageScreen(first: Id, stage: String) -> Node {
@@ -38,7 +66,7 @@ pub fn OwnStageScreen(first: Id, stage: String) -> Node {
             let method = store.state.with(|state| own::method(store.rules(), state, first));
             let found = method.and_then(|method| {
                 let stage = method.stages.iter().find(|one| one.id == stage);
-                Ok((method, stage.ok_or(Problem::Gone)?))
+                Ok((method, stage.ok_or(Problem::of(Wrong::Gone))?))
             });
             match found {
                 Ok((method, stage)) => body(At { store, overlays, first, method, stage }),
@@ -51,15 +79,156 @@ pub fn OwnStageScreen(first: Id, stage: String) -> Node {
     }
 }
 
+fn body(at: At) -> Node {
+    let At { stage, method, store, first, .. } = at;
+    let index = method.stages.iter().position(|one| one.id == stage.id).unwrap_or(0);
+    let minutes = words::value_of(&store.settings(), Dimension::Time, stage.minutes.likely);
+    let mode = MODES.iter().find(|(_, mode, _)| *mode == stage.mode).map_or("", |(.., name)| name);
+    let row = |key: Key, name: &str, hint: String, value: &str| {
+        value_key(name.to_owned(), hint, Some(value.to_owned()), tap(move |_| press(at, key)))
+    };
+    let add = |key: Key, name: &str| row(key, name, String::new(), "add");
+    let mut waits = Vec::new();
+    for (number, wait) in own::waits_of(stage).iter().enumerate() {
+        waits.push(row(Key::Wait(number), &name_of(at, wait), String::new(), "waits"));
+    }
+    let mut lines = Vec::new();
+    for (number, check) in stage.checks.iter().enumerate() {
+        let mut asks = String::new();
+        for measure in method.measures.iter().filter(|measure| check.ask.contains(&measure.id)) {
+            asks.push_str("asks: ");
+            asks.push_str(&measure.title);
+        }
+        let must = if check.must { "must" } else { "may" };
+        lines.push(row(Key::Line(number), &check.text, asks, must));
+    }
+    let mut clocks = Vec::new();
+    for (number, slot) in stage.cures.iter().enumerate() {
+        let family = families(store.rules(), &method.roles, slot).into_iter().next();
+        let profile = family.and_then(|family| Some((family, family.profile(&slot.profile)?)));
+        let hint = profile.map_or(String::new(), |(family, clock)| family.clock_title(clock));
+        clocks.push(row(Key::Clock(number), &slot.title, hint, "change"));
+    }
+    let big = |key: Key, name: &'static str| {
+        view! { <button class="big" on:click=tap(move |_| press(at, key))>{name}</button> }
+    };
+    view! {
+        <h1>{stage.title.clone()}</h1>
+        <Cautions hazards=stage.hazards.clone() ppe=stage.ppe.clone() questions=stage.cautions.clone() />
+        {row(Key::Title, "What is done", String::new(), &stage.title)}
+        {row(Key::Minutes, "Hands-on time", String::new(), &minutes)}
+        {row(Key::Mode, "Hands", String::new(), mode)}
+        <h2>"Waits for"</h2>
+        {waits}
+        {add(Key::NewWait, "Something else")}
+        <h2>"Lines to tick"</h2>
+        {lines}
+        {taken_out(store, first, &["stages", &stage.id, "checks"])}
+        {add(Key::NewLine, "Another line")}
+        <h2>"Clocks"</h2>
+        {clocks}
+        {taken_out(store, first, &["stages", &stage.id, "cures"])}
+        {add(Key::ClockKind(stage.cures.len()), "Another clock")}
+        <h2>"Its place"</h2>
+        <div class="stack">
+            {(index > 0).then(|| big(Key::Earlier, "One place earlier"))}
+            {(index + 1 < method.stages.len()).then(|| big(Key::Later, "One place later"))}
+            {big(Key::Add, "A new stage after it")}
+            {big(Key::Out, "Take this stage out")}
+        </div>
+    }
+}
+
+/// A key was pressed: what it asks first.
+fn press(at: At, key: Key) {
+    let At { stage, method, store, .. } = at;
+    let line = |number: usize| stage.checks.get(number).map_or("", |check| check.text.as_str());
+    let slot = |number: usize| stage.cures.get(number).map_or("", |slot| slot.title.as_str());
+    match key {
+        Key::Minutes => ask_minutes(at),
+        Key::Earlier | Key::Later => {
+            let step = Change::Move { stage: stage.id.clone(), later: key == Key::Later };
+            change(store, at.first, step, "Moved");
+        }
+        Key::Title => write(at, key, "What is done here?", &stage.title),
+        Key::Add => write(at, key, "What is done in the new stage?", ""),
+        Key::NewLine => write(at, key, "What is the line?", ""),
+        Key::LineText(number) => write(at, key, "What is the line?", line(number)),
+        Key::ClockTitle(number) => write(at, key, "What is it called on the Bench?", slot(number)),
+        Key::Out => reason(at, key, &stage.title),
+        Key::Mode => {
+            choose(
+                at,
+                key,
+                "Are hands needed?",
+                MODES.iter().map(|mode| mode.2.to_owned()).collect(),
+            );
+        }
+        Key::Wait(_) => choose(at, key, "Wait for it no more?", vec!["Don't wait for it".into()]),
+        Key::NewWait => {
+            let names = waitable(at).iter().map(|code| name_of(at, code)).collect();
+            choose(at, key, "What else does it wait for?", names);
+        }
+        Key::Line(number) => {
+            let must = stage.checks.get(number).is_some_and(|check| check.must);
+            let must = if must { "It need not be ticked" } else { "It must be ticked" };
+            let keys = ["Other words", must, "Ask for a value", "Take it out"];
+            choose(at, key, line(number), keys.map(str::to_owned).to_vec());
+        }
+        Key::LineAsks(_) => {
+            let mut names = vec!["Nothing".to_owned()];
+            names.extend(method.measures.iter().map(|measure| measure.title.clone()));
+            choose(at, key, "Which value does it ask for?", names);
+        }
+        Key::Clock(number) => {
+            let keys = ["Another material or clock", "Other words", "Take it out"];
+            choose(at, key, slot(number), keys.map(str::to_owned).to_vec());
+        }
+        Key::ClockKind(_) => {
+            let names = curing(at).into_iter().map(|(name, ..)| name).collect();
+            choose(at, key, "What cures?", names);
+        }
+        Key::ClockOf(_, material) => {
+            let family = curing(at).get(material).and_then(|one| store.rules().family(&one.2));
+            let Some(family) = family else { return };
+            let clocks = family.profiles.iter().map(|clock| family.clock_title(clock)).collect();
+            choose(at, key, "Which of its clocks?", clocks);
+        }
+    }
+}
+
+fn write(at: At, key: Key, title: &str, words: &str) {
+    at.overlays.write(title, words, Box::new(move |words| wrote(at, key, &words)));
+}
+
+fn reason(at: At, key: Key, what: &str) {
+    at.overlays.reason(WHY, what, Box::new(move |words| wrote(at, key, &words)));
+}
+
+fn choose(at: At, key: Key, title: &str, offers: Vec<String>) {
+    at.overlays.choose(title, offers, Box::new(move |chosen| chose(at, key, chosen)));
+}
+
+fn ask_minutes(at: At) {
+    let settings = at.store.state.with_untracked(|state| state.settings.clone());
+    at.overlays.pad.set(Some(Pad {
+        title: "Hands-on minutes".into(),
+        hint: String::new(),
+        start: words::number(at.stage.minutes.likely),
+        units: words::units(&settings, Dimension::Time),
+        done: Callback::new(move |entry: String| {
+            let minutes = words::read_minutes(&entry)?;
+            at.set(&["minutes"], minutes.value().to_string());
+            Ok(())
+        }),
+    }));
+}
+
 impl At {
     /// Sets a field below the stage.
     fn set(self, way: &[&str], value: String) {
         let way = [&["stages", self.stage.id.as_str()], way].concat();
         set(self.store, self.first, &way, value);
-    }
-
-    fn change(self, what: Change, done: &'static str) {
-        change(self.store, self.first, what, done);
     }
 
     /// A code that the file does not have.
@@ -69,255 +238,156 @@ impl At {
         })
     }
 
-    /// Takes something out, for a reason.
-    fn take_out(self, way: Vec<String>, what: &str) {
-        self.overlays.reason("Why is it taken out?", what, move |reason| {
-            let way: Vec<&str> = way.iter().map(String::as_str).chain(["out"]).collect();
-            self.set(&way, text(&reason));
-            if way.len() == 1 {
-                go(&Route::Method(self.first.to_string()));
-            }
-        });
+    /// The code of a line.
+    fn line(self, number: usize) -> &'static str {
+        self.stage.checks.get(number).map_or("", |check| &check.id)
     }
-}
 
-/// A key of one thing in a list.
-fn row(name: String, hint: String, value: &str, act: impl Fn() + 'static) -> Node {
-    value_key(name, hint, Some(value.to_owned()), tap(move |_| act()))
-}
-
-fn body(at: At) -> Node {
-    let At { stage, method, overlays, store, first } = at;
-    let title = move || {
-        overlays.write("What is done here?", &stage.title, move |words| {
-            at.set(&["title"], text(&words));
-        });
-    };
-    let settings = store.settings();
-    let minutes = words::value_of(&settings, Dimension::Time, stage.minutes.likely);
-    let shown = minutes.clone();
-    let time = move || {
-        overlays.pad.set(Some(Pad {
-            title: "Hands-on minutes".into(),
-            hint: String::new(),
-            start: words::leading_number(&shown),
-            units: words::units(&settings, Dimension::Time),
-            done: Callback::new(move |entry: String| {
-                let minutes = words::read_minutes(&entry)?;
-                at.set(&["minutes"], minutes.value().to_string());
-                Ok(())
-            }),
-        }));
-    };
-    let mode = MODES.iter().find(|(_, mode, _)| *mode == stage.mode).map_or("", |(.., name)| name);
-    let modes = move || {
-        let names = MODES.map(|(.., name)| name.to_owned()).to_vec();
-        overlays.choose("Are hands needed?", names, move |chosen| {
-            at.set(&["mode"], text(MODES[chosen].0));
-        });
-    };
-    let place = move |later: bool| {
-        tap(move |_| at.change(Change::Move { stage: stage.id.clone(), later }, "Moved"))
-    };
-    let add = tap(move |_| {
-        overlays.write("What is done in the new stage?", "", move |words| {
-            at.change(Change::Add(stage.id.clone(), words), "Stage added");
-        });
-    });
-    let out = tap(move |_| at.take_out(Vec::new(), &stage.title));
-    let index = method.stages.iter().position(|one| one.id == stage.id).unwrap_or(0);
-    let add_line = move || {
-        overlays.write("What is the line?", "", move |words| {
-            at.set(&["checks", &at.fresh(), "text"], text(&words));
-        });
-    };
-    let add_clock = move || {
-        pick_clock(at, move |of, family, profile| {
-            let title = family.profile(&profile).map(|profile| family.clock_title(profile));
-            let title = text(&title.unwrap_or_default());
-            at.set(&["cures", &at.fresh()], format!("{{{of},\"title\":{title}}}"));
-        });
-    };
-    view! {
-        <h1>{stage.title.clone()}</h1>
-        <Cautions hazards=stage.hazards.clone() ppe=stage.ppe.clone() questions=stage.cautions.clone() />
-        {row("What is done".into(), String::new(), &stage.title, title)}
-        {row("Hands-on time".into(), String::new(), &minutes, time)}
-        {row("Hands".into(), String::new(), mode, modes)}
-        <h2>"Waits for"</h2>
-        {waits(at)}
-        <h2>"Lines to tick"</h2>
-        {stage.checks.iter().map(|check| line(at, check)).collect::<Vec<_>>().into_iter().collect_view()}
-        {taken_out(store, first, &["stages", "checks"], Some(stage.id.clone()))}
-        {row("Another line".into(), String::new(), "add", add_line)}
-        <h2>"Clocks"</h2>
-        {stage.cures.iter().map(|slot| clock(at, slot)).collect::<Vec<_>>().into_iter().collect_view()}
-        {taken_out(store, first, &["stages", "cures"], Some(stage.id.clone()))}
-        {row("Another clock".into(), String::new(), "add", add_clock)}
-        <h2>"Its place"</h2>
-        <div class="stack">
-            {(index > 0).then(|| view! { <button class="big" on:click=place(false)>"One place earlier"</button> })}
-            {(index + 1 < method.stages.len()).then(|| view! {
-                <button class="big" on:click=place(true)>"One place later"</button>
-            })}
-            <button class="big" on:click=add>"A new stage after it"</button>
-            <button class="big quiet" on:click=out>"Take this stage out"</button>
-        </div>
-    }
-}
-
-/// What the stage waits for, and a key to wait for more.
-fn waits(at: At) -> Node {
-    let At { stage, method, overlays, .. } = at;
-    let write = move |waits: Vec<String>| {
+    /// Lets the stage wait for other things.
+    fn wait(self, waits: &[String]) {
         let words: Vec<String> = waits.iter().map(|wait| text(wait)).collect();
-        at.set(&["waits"], format!("[{}]", words.join(",")));
-    };
-    let mut rows: Vec<Node> = own::waits_of(stage)
-        .into_iter()
-        .map(|wait| {
-            let title = name_of(at, &wait);
-            let drop = move || {
-                let wait = wait.clone();
-                overlays.choose(
-                    "Wait for it no more?",
-                    vec!["Don't wait for it".into()],
-                    move |_| {
-                        let waits = own::waits_of(stage).into_iter();
-                        write(waits.filter(|other| *other != wait).collect());
-                    },
-                );
+        self.set(&["waits"], ["[", &words.join(","), "]"].concat());
+    }
+}
+
+/// Words were written, or a reason given.
+fn wrote(at: At, key: Key, words: &str) {
+    let stage = at.stage;
+    let value = text(words);
+    match key {
+        Key::Title => at.set(&["title"], value),
+        Key::Add => {
+            change(at.store, at.first, Change::Add(stage.id.clone(), words.into()), "Stage added");
+        }
+        Key::NewLine => at.set(&["checks", &at.fresh(), "text"], value),
+        Key::Out => {
+            at.set(&["out"], value);
+            go(&Route::Method(at.first.to_string()));
+        }
+        Key::LineText(number) => guarded(at, number, "text", value),
+        Key::Line(number) => at.set(&["checks", at.line(number), "out"], value),
+        Key::Clock(number) => {
+            let slot = stage.cures.get(number).map_or("", |slot| slot.id.as_str());
+            at.set(&["cures", slot, "out"], value);
+        }
+        Key::ClockTitle(number) => {
+            let slot = stage.cures.get(number).map_or("", |slot| slot.id.as_str());
+            at.set(&["cures", slot, "title"], value);
+        }
+        _ => {}
+    }
+}
+
+/// One of the offers was chosen.
+fn chose(at: At, key: Key, chosen: usize) {
+    let At { stage, method, store, .. } = at;
+    match (key, chosen) {
+        (Key::Mode, _) => at.set(&["mode"], text(MODES.get(chosen).map_or("", |mode| mode.0))),
+        (Key::Wait(number), _) => {
+            let mut waits = own::waits_of(stage);
+            waits.remove(number);
+            at.wait(&waits);
+        }
+        (Key::NewWait, _) => {
+            let mut waits = own::waits_of(stage);
+            waits.extend(waitable(at).into_iter().nth(chosen));
+            at.wait(&waits);
+        }
+        (Key::Line(number), 0) => press(at, Key::LineText(number)),
+        (Key::Line(number), 1) => {
+            let must = stage.checks.get(number).is_some_and(|check| !check.must);
+            guarded(at, number, "must", must.to_string());
+        }
+        (Key::Line(number), 2) => press(at, Key::LineAsks(number)),
+        (Key::Line(_), _) | (Key::Clock(_), 2) => reason(at, key, ""),
+        (Key::LineAsks(number), _) => {
+            let measure = chosen.checked_sub(1).and_then(|at| method.measures.get(at));
+            let asks = measure.map_or(String::new(), |measure| text(&measure.id));
+            at.set(&["checks", at.line(number), "asks"], ["[", &asks, "]"].concat());
+        }
+        (Key::Clock(number), 0) => press(at, Key::ClockKind(number)),
+        (Key::Clock(number), _) => press(at, Key::ClockTitle(number)),
+        (Key::ClockKind(number), _) => press(at, Key::ClockOf(number, chosen)),
+        (Key::ClockOf(number, material), _) => {
+            let Some((_, role, code)) = curing(at).into_iter().nth(material) else { return };
+            let Some(family) = store.rules().family(&code) else { return };
+            let Some(clock) = family.profiles.get(chosen) else { return };
+            let (slot, title) = match stage.cures.get(number) {
+                Some(slot) => (slot.id.clone(), slot.title.clone()),
+                None => (at.fresh(), family.clock_title(clock)),
             };
-            row(title, String::new(), "waits", drop)
-        })
-        .collect();
-    let more = move || {
-        let before = method.stages.iter().take_while(|one| one.id != stage.id);
-        let mut codes: Vec<String> = Vec::new();
-        for one in before {
-            codes.push(one.id.clone());
-            for slot in &one.cures {
-                let family = families(at.store.rules(), &method.roles, slot).into_iter().next();
-                let profile = family.and_then(|family| family.profile(&slot.profile));
-                for window in profile.into_iter().flat_map(|profile| &profile.windows) {
-                    codes.push(format!("{}/{}", slot.id, window.id));
-                }
+            let (role, family) = match role.is_empty() {
+                true => ("null".to_owned(), text(&code)),
+                false => (text(&role), "null".to_owned()),
+            };
+            let (clock, title) = (text(&clock.id), text(&title));
+            let of = ["{\"role\":", &role, ",\"family\":", &family];
+            let rest = [",\"profile\":", &clock, ",\"title\":", &title, "}"];
+            at.set(&["cures", &slot], of.concat() + &rest.concat());
+        }
+        _ => {}
+    }
+}
+
+/// Changes a line. A weaker guard wants a reason beside it.
+fn guarded(at: At, number: usize, field: &'static str, value: String) {
+    let Some(check) = at.stage.checks.get(number) else { return };
+    if !check.must {
+        at.set(&["checks", &check.id, field], value);
+        return;
+    }
+    let changed = move |why: String| {
+        let why = text(&why);
+        let fields = ["{\"", field, "\":", &value, ",\"why\":", &why, "}"];
+        at.set(&["checks", &check.id], fields.concat());
+    };
+    at.overlays.reason(WHY, &check.text, Box::new(changed));
+}
+
+/// What a stage may wait for: the stages before it and the windows of their clocks.
+fn waitable(at: At) -> Vec<String> {
+    let mut codes = Vec::new();
+    for one in at.method.stages.iter().take_while(|one| one.id != at.stage.id) {
+        codes.push(one.id.clone());
+        for slot in &one.cures {
+            let family = families(at.store.rules(), &at.method.roles, slot).into_iter().next();
+            let profile = family.and_then(|family| family.profile(&slot.profile));
+            for window in profile.iter().flat_map(|profile| &profile.windows) {
+                codes.push([&slot.id, "/", &window.id].concat());
             }
         }
-        let names = codes.iter().map(|code| name_of(at, code)).collect();
-        overlays.choose("What else does it wait for?", names, move |chosen| {
-            let mut waits = own::waits_of(stage);
-            waits.push(codes[chosen].clone());
-            write(waits);
-        });
-    };
-    rows.push(row("Something else".into(), String::new(), "add", more));
-    rows.into_iter().collect_view()
+    }
+    codes
 }
 
 /// A stage or a window by its words.
 fn name_of(at: At, wait: &str) -> String {
-    let mut stages = at.method.stages.iter();
-    let found = match wait.split_once('/') {
-        None => stages.find(|one| one.id == wait).map(|one| one.title.clone()),
-        Some((cure, window)) => {
-            let slot = stages.flat_map(|one| &one.cures).find(|slot| slot.id == cure);
-            slot.and_then(|slot| {
-                let families = families(at.store.rules(), &at.method.roles, slot);
-                let profile = families.first()?.profile(&slot.profile)?;
-                Some(format!("{}: {}", slot.title, profile.window(window)?.title))
-            })
+    let (code, window) = wait.split_once('/').unwrap_or((wait, ""));
+    for stage in &at.method.stages {
+        if stage.id == code {
+            return stage.title.clone();
         }
-    };
-    found.unwrap_or_else(|| wait.to_owned())
-}
-
-/// One line to tick.
-fn line(at: At, check: &'static Check) -> Node {
-    let At { overlays, method, .. } = at;
-    let title = |id: &String| Some(method.measures.iter().find(|m| &m.id == id)?.title.clone());
-    let asks: Vec<String> = check.ask.iter().filter_map(title).collect();
-    let hint = if asks.is_empty() { String::new() } else { format!("asks: {}", asks.join(", ")) };
-    // A weaker guard wants a reason beside it.
-    let guarded = move |field: &'static str, value: String| {
-        let way = ["checks", check.id.as_str()];
-        if !check.must {
-            at.set(&[way[0], way[1], field], value);
-            return;
+        for slot in stage.cures.iter().filter(|slot| slot.id == code) {
+            let family = families(at.store.rules(), &at.method.roles, slot).into_iter().next();
+            let profile = family.and_then(|family| family.profile(&slot.profile));
+            if let Some(window) = profile.and_then(|profile| profile.window(window)) {
+                return [&slot.title, ": ", &window.title].concat();
+            }
         }
-        overlays.reason("This line guards. Why is it changed?", &check.text, move |why| {
-            let fields = format!("{{\"{field}\":{value},\"why\":{}}}", text(&why));
-            at.set(&way, fields);
-        });
-    };
-    let act = move |chosen: usize| match chosen {
-        0 => overlays.write("What is the line?", &check.text, move |words| {
-            guarded("text", text(&words));
-        }),
-        1 => guarded("must", (!check.must).to_string()),
-        2 => {
-            let mut names = vec!["Nothing".to_owned()];
-            names.extend(method.measures.iter().map(|measure| measure.title.clone()));
-            overlays.choose("Which value does it ask for?", names, move |chosen| {
-                let measure = chosen.checked_sub(1).and_then(|at| method.measures.get(at));
-                let asks = measure.map_or(String::new(), |measure| text(&measure.id));
-                at.set(&["checks", &check.id, "asks"], format!("[{asks}]"));
-            });
-        }
-        _ => at.take_out(vec!["checks".into(), check.id.clone()], &check.text),
-    };
-    let must = if check.must { "It need not be ticked" } else { "It must be ticked" };
-    let keys = ["Other words", must, "Ask for a value", "Take it out"];
-    let open = move || overlays.choose(&check.text, keys.map(str::to_owned).to_vec(), act);
-    row(check.text.clone(), hint, if check.must { "must" } else { "may" }, open)
-}
-
-/// One clock.
-fn clock(at: At, slot: &'static CureSlot) -> Node {
-    let family = families(at.store.rules(), &at.method.roles, slot).into_iter().next();
-    let title = |family: &Family| Some(family.clock_title(family.profile(&slot.profile)?));
-    let hint = family.and_then(title).unwrap_or_default();
-    let keys = ["Another material or clock", "Other words", "Take it out"];
-    let act = move |chosen: usize| match chosen {
-        0 => pick_clock(at, move |of, _, _| {
-            at.set(&["cures", &slot.id], format!("{{{of},\"title\":{}}}", text(&slot.title)));
-        }),
-        1 => at.overlays.write("What is it called on the Bench?", &slot.title, move |words| {
-            at.set(&["cures", &slot.id, "title"], text(&words));
-        }),
-        _ => at.take_out(vec!["cures".into(), slot.id.clone()], &slot.title),
-    };
-    let keys = keys.map(str::to_owned).to_vec();
-    let open = move || at.overlays.choose(&slot.title, keys.clone(), act);
-    row(slot.title.clone(), hint, "change", open)
-}
-
-/// Asks for a material and one of its clocks; `then` gets them as fields of the
-/// file, with the family and the clock.
-fn pick_clock(at: At, then: impl Fn(String, &'static Family, String) + Copy + 'static) {
-    let At { method, store, overlays, .. } = at;
-    let rules = store.rules();
-    let curing = |family: &&'static Family| !family.profiles.is_empty();
-    let mut offers: Vec<(String, &'static str, &'static str, &'static Family)> = Vec::new();
-    for role in &method.roles {
-        let family = rules.family(&role.default).filter(curing);
-        offers.extend(family.map(|family| (role.title.clone(), "role", role.id.as_str(), family)));
     }
-    for family in rules.families.iter().filter(curing) {
-        offers.push((family.title.clone(), "family", family.id.as_str(), family));
+    wait.to_owned()
+}
+
+/// What can cure: the method's roles, then all families, by name, role and family.
+fn curing(at: At) -> Vec<(String, String, String)> {
+    let rules = at.store.rules();
+    let mut all = Vec::new();
+    for role in &at.method.roles {
+        all.push((role.title.clone(), role.id.clone(), role.default.clone()));
     }
-    let names = offers.iter().map(|(name, ..)| name.clone()).collect();
-    overlays.choose("What cures?", names, move |chosen| {
-        let (_, key, code, family) = offers[chosen];
-        let profiles = family.profiles.iter().map(|profile| family.clock_title(profile)).collect();
-        overlays.choose("Which of its clocks?", profiles, move |chosen| {
-            let profile = family.profiles[chosen].id.clone();
-            let of = format!(
-                "\"role\":null,\"family\":null,\"{key}\":{},\"profile\":{}",
-                text(code),
-                text(&profile)
-            );
-            then(of, family, profile);
-        });
-    });
+    for family in &rules.families {
+        all.push((family.title.clone(), String::new(), family.id.clone()));
+    }
+    all.retain(|(.., code)| rules.family(code).is_some_and(|family| !family.profiles.is_empty()));
+    all
 }
