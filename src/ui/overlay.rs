@@ -105,7 +105,8 @@ pub fn OverlayHost() -> Node {
 fn WhyView(why: Why) -> Node {
     let overlays = use_overlays();
     // Without offers it asks for other words than those that stand there.
-    let text = RwSignal::new(if why.offers.is_empty() { why.text.clone() } else { String::new() });
+    let offered = !why.offers.is_empty();
+    let text = RwSignal::new(if offered { String::new() } else { why.text.clone() });
     let trouble = RwSignal::new(false);
     let done = why.done;
     let free = why.words != CHOICE;
@@ -121,7 +122,7 @@ fn WhyView(why: Why) -> Node {
         <div class="sheet" role="dialog" aria-modal="true" aria-label=why.title.clone()>
             <div class="sheet-card">
                 <h2>{why.title.clone()}</h2>
-                <p>{why.text.clone()}</p>
+                {offered.then(|| view! { <p>{why.text.clone()}</p> })}
                 <div class="stack">
                     {why
                         .offers

@@ -109,7 +109,12 @@ fn taken_out(store: Store, first: Id, way: &[&str]) -> Vec<Node> {
         let back = move |_| {
             change(store, first, Change::Set(way.clone(), String::new()), "Back in");
         };
-        keys.push(value_key(id + " is out", reason, Some("put back".into()), tap(back)));
+        keys.push(value_key(
+            "taken out".into(),
+            reason,
+            Some(["Put back ", &id].concat()),
+            tap(back),
+        ));
     }
     keys
 }
@@ -169,10 +174,10 @@ fn one(
     view! {
         <h1>{method.title.clone()}</h1>
         <p class="hint">{method.suits.clone()}</p>
-        <button class="big main" on:click=tap(copy)>"Copy it"</button>
         {first.is_some().then(|| view! {
             <p class="hint">"Tap a stage to change it. A running job keeps the form that it was opened with."</p>
         })}
+        <button class="big main" on:click=tap(copy)>"Copy it"</button>
         <ol class="ladder">{rungs.collect::<Vec<_>>().into_iter().collect_view()}</ol>
         {first.map(|first| taken_out(store, first, &["stages"]).into_iter().collect_view())}
         {first.map(|first| own_keys(store, overlays, first, &method.title))}

@@ -127,7 +127,7 @@ test("seven questions over thousands of records", async (t) => {
   const settle = (number) =>
     page.waitForFunction((n) => document.querySelector("[data-found]").dataset.found === String(n), number);
   await search("pin HOLE 77");
-  await settle(12);
+  await settle(21);
   await page.getByRole("button", { name: "Batches", exact: true }).click();
   await settle(0);
   await page.getByText("Nothing on record fits").waitFor();

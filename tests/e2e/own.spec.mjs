@@ -63,7 +63,7 @@ test("a copy is changed, a job walks it, and its file opens where nothing is", a
   const before = await stages();
   assert.deepEqual(before.slice(0, 2), ["Lay out the bench", "Photograph the mould"]);
   await page.locator(".ladder a").nth(1).click();
-  await page.locator("button.reading", { hasText: "Lay out the bench" }).getByText("waits").waitFor();
+  await page.locator("button.reading", { hasText: "Lay out the bench" }).getByText("waits for").waitFor();
   // Undo takes a change back: it goes later, and comes home.
   await page.getByRole("button", { name: "One place later" }).click();
   await said(page, "Moved");
@@ -130,7 +130,7 @@ test("what guards leaves only with a reason that stands at the stage; mistakes a
   await choose(page, "Take it out");
   await choose(page, "Not needed in this shop");
   await page.locator(".caution", { hasText: "Left out here" }).waitFor();
-  await key(page, "put back");
+  await key(page, "Put back");
   await said(page, "Back in");
   await page.locator("button.reading", { hasText: "Permission held" }).waitFor();
   // A stage goes, with its reason at the next one.

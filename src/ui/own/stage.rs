@@ -90,24 +90,24 @@ fn body(at: At) -> Node {
     let add = |key: Key, name: &str| row(key, name, String::new(), "add");
     let mut waits = Vec::new();
     for (number, wait) in own::waits_of(stage).iter().enumerate() {
-        waits.push(row(Key::Wait(number), &name_of(at, wait), String::new(), "waits"));
+        waits.push(row(Key::Wait(number), "waits for", String::new(), &name_of(at, wait)));
     }
     let mut lines = Vec::new();
     for (number, check) in stage.checks.iter().enumerate() {
         let mut asks = String::new();
         for measure in method.measures.iter().filter(|measure| check.ask.contains(&measure.id)) {
-            asks.push_str("asks: ");
+            asks.push_str(if asks.is_empty() { "asks: " } else { ", " });
             asks.push_str(&measure.title);
         }
-        let must = if check.must { "must" } else { "may" };
-        lines.push(row(Key::Line(number), &check.text, asks, must));
+        let must = if check.must { "must be ticked" } else { "may be ticked" };
+        lines.push(row(Key::Line(number), must, asks, &check.text));
     }
     let mut clocks = Vec::new();
     for (number, slot) in stage.cures.iter().enumerate() {
         let family = families(store.rules(), &method.roles, slot).into_iter().next();
         let profile = family.and_then(|family| Some((family, family.profile(&slot.profile)?)));
         let hint = profile.map_or(String::new(), |(family, clock)| family.clock_title(clock));
-        clocks.push(row(Key::Clock(number), &slot.title, hint, "change"));
+        clocks.push(row(Key::Clock(number), "clock", hint, &slot.title));
     }
     let big = |key: Key, name: &'static str| {
         view! { <button class="big" on:click=tap(move |_| press(at, key))>{name}</button> }
