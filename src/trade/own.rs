@@ -17,6 +17,7 @@ use std::cell::RefCell;
 
 pub use problem::{Problem, Wrong};
 
+mod fields;
 mod graph;
 mod problem;
 
@@ -342,77 +343,6 @@ impl Reader<'_> {
             graph::join(&mut stage.ppe, &family.ppe);
         }
         out.is_some()
-    }
-
-    /// Refuses codes that can't stand in an address.
-    fn code(&mut self, id: &str) {
-        let fits = |letter: u8| letter.is_ascii_alphanumeric() || matches!(letter, b'.' | b'-');
-        if id.is_empty() || id.len() > 40 || !id.bytes().all(fits) {
-            self.wrong(Wrong::Code, id);
-        }
-    }
-
-    /// The fields of an object, each there once; none of what is no object.
-    fn fields<'v>(&mut self, of: &'v Json<'v>) -> &'v [(String, Json<'v>)] {
-        let fields = of.fields().unwrap_or_default();
-        if fields.is_empty() && !matches!(of, Json::Null | Json::Object(_)) {
-            self.wrong(Wrong::Shape, "");
-        }
-        for (at, (name, _)) in fields.iter().enumerate() {
-            if fields.iter().take(at).any(|(other, _)| other == name) {
-                self.wrong(Wrong::Twice, name);
-            }
-        }
-        fields
-    }
-
-    /// Refuses fields that there are not.
-    fn known(&mut self, of: &Json<'_>, keys: &[&str]) {
-        if matches!(of, Json::Null) {
-            self.wrong(Wrong::Shape, "");
-        }
-        for (name, _) in self.fields(of) {
-            if !keys.contains(&name.as_str()) {
-                self.wrong(Wrong::NoField, name);
-            }
-        }
-    }
-
-    fn field<'v>(&self, of: &'v Json<'v>, key: &str) -> Option<&'v Json<'v>> {
-        Some(of.get(key)).filter(|value| !matches!(value, Json::Null))
-    }
-
-    fn text(&mut self, of: &Json<'_>, key: &str) -> Option<String> {
-        let value = self.field(of, key)?;
-        Some(self.words(key, value))
-    }
-
-    fn needed(&mut self, of: &Json<'_>, key: &str) -> String {
-        self.words(key, self.field(of, key).unwrap_or(&Json::Text(String::new())))
-    }
-
-    fn list(&mut self, of: &Json<'_>, key: &str) -> Option<Vec<String>> {
-        let value = self.field(of, key)?;
-        let items = value.list().unwrap_or_else(|_| {
-            self.wrong(Wrong::Shape, key);
-            &[]
-        });
-        Some(items.iter().map(|item| self.words(key, item)).collect())
-    }
-
-    fn words(&mut self, key: &str, value: &Json<'_>) -> String {
-        let text = value.text().unwrap_or_else(|_| {
-            self.wrong(Wrong::Shape, key);
-            ""
-        });
-        let text = text.trim();
-        if text.is_empty() {
-            self.wrong(Wrong::Empty, key);
-        }
-        if text.len() > LONGEST {
-            self.wrong(Wrong::TooLong, key);
-        }
-        text.to_owned()
     }
 }
 
