@@ -101,7 +101,8 @@ fn refused(new: NewReading, taken: Instant) -> Refusal {
 
 /// A job of a finial.
 fn finial(shop: &mut Shop) -> Id {
-    let body = command::open_job(rules(), "Finial", "M1", Table::new(), Table::new());
+    let state = State::default();
+    let body = command::open_job(rules(), &state, "Finial", "M1", Table::new(), Table::new());
     shop.add(ago(2000.0), body.unwrap())
 }
 

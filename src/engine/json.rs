@@ -39,10 +39,29 @@ impl<'a> Json<'a> {
     /// # Errors
     /// [`Expected`] for a text that is not JSON, or is deeper than 128 levels.
     pub fn read(text: &'a str) -> Result<Self, Expected> {
+        Reader { text, at: 0 }.whole()
+    }
+
+    /// The line of a text at which reading it stops: where a person should look.
+    pub fn last_line(text: &str) -> usize {
         let mut reader = Reader { text, at: 0 };
-        let value = reader.value(DEPTH_MOST)?;
-        reader.blanks();
-        if reader.at == text.len() { Ok(value) } else { Err(Expected("the end")) }
+        // What it is that stops it was said when it was read.
+        let _ = reader.whole();
+        text.bytes().take(reader.at).filter(|byte| *byte == b'\n').count() + 1
+    }
+
+    /// The entry of a name in an object, to be changed; null where there was none.
+    /// What is no object becomes an empty one.
+    pub fn entry(&mut self, name: &str) -> &mut Self {
+        if !matches!(self, Self::Object(_)) {
+            *self = Self::Object(Vec::new());
+        }
+        let Self::Object(fields) = self else { unreachable!("it was made an object") };
+        let at = fields.iter().rposition(|(other, _)| other == name).unwrap_or_else(|| {
+            fields.push((name.to_owned(), Self::Null));
+            fields.len() - 1
+        });
+        &mut fields[at].1
     }
 
     /// The value of a name in an object; null where there is none.
@@ -172,6 +191,12 @@ struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
+    fn whole(&mut self) -> Result<Json<'a>, Expected> {
+        let value = self.value(DEPTH_MOST)?;
+        self.blanks();
+        if self.at == self.text.len() { Ok(value) } else { Err(Expected("the end")) }
+    }
+
     fn peek(&self) -> u8 {
         self.text.as_bytes().get(self.at).copied().unwrap_or(0)
     }

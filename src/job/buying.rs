@@ -156,7 +156,7 @@ pub fn list(rules: &'static Rules, state: &State, jobs: &[Id], which: Stages) ->
     let mut list = List::default();
     for id in jobs {
         let Some(job) = state.jobs.get(id).filter(|job| !job.discarded) else { continue };
-        let Some(method) = rules.method(&job.method) else { continue };
+        let Some(method) = state.method(rules, &job.method) else { continue };
         for stage in stage::stages(method, job) {
             if which == Stages::Open && job.finished.contains_key(&stage.id) {
                 continue;

@@ -202,8 +202,9 @@ pub fn at<'s>(
     stage: &str,
 ) -> Result<At<'s>, Refusal> {
     let job = state.jobs.get(&job).filter(|job| !job.discarded).ok_or(Refusal::NoSuchJob)?;
-    let method =
-        rules.method(&job.method).ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
+    let method = state
+        .method(rules, &job.method)
+        .ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
     let stage = method.stages.iter().find(|s| s.id == stage).ok_or(Refusal::NoSuchStage)?;
     Ok(At { job, method, stage })
 }
@@ -225,12 +226,13 @@ pub fn measure(method: &'static Method, id: &str) -> Option<&'static Measure> {
 /// [`Refusal`] without a name or with an unknown method.
 pub fn open_job(
     rules: &Rules,
+    state: &State,
     title: &str,
     method: &str,
     switches: Table<String, String>,
     materials: Table<String, Material>,
 ) -> Result<Body, Refusal> {
-    if rules.method(method).is_none() {
+    if state.method(rules, method).is_none() {
         return Err(Refusal::NoSuchMethod(method.to_owned()));
     }
     Ok(Body::JobOpened {

@@ -74,7 +74,7 @@ pub fn costs(rules: &'static Rules, state: &State, of: Option<Id>, jobs: &[Id]) 
     let makes = |casts: bool| -> Vec<&Job> {
         let known = jobs.iter().filter_map(|id| state.jobs.get(id));
         let wanted = |makes: Makes| (makes == Makes::Casts) == casts;
-        known.filter(|j| rules.method(&j.method).is_some_and(|m| wanted(m.makes))).collect()
+        known.filter(|j| state.method(rules, &j.method).is_some_and(|m| wanted(m.makes))).collect()
     };
     let moulds = makes(false);
     let pours = makes(true);
@@ -137,7 +137,7 @@ fn whole(
         }
     }
     if let Some(rate) = rate.filter(|_| !jobs.is_empty()) {
-        let minutes = jobs.iter().fold(Minutes(0.0), |sum, job| sum + hands_on(rules, job));
+        let minutes = jobs.iter().fold(Minutes(0.0), |sum, job| sum + hands_on(rules, state, job));
         let work = rate * minutes.value();
         sum = sum
             .with("Hands-on work, typical", Quantity::Time(minutes))
@@ -149,8 +149,8 @@ fn whole(
 }
 
 /// Typical hands-on time of all stages of a job.
-fn hands_on(rules: &'static Rules, job: &Job) -> Minutes {
-    let Some(method) = rules.method(&job.method) else { return Minutes(0.0) };
+fn hands_on(rules: &'static Rules, state: &State, job: &Job) -> Minutes {
+    let Some(method) = state.method(rules, &job.method) else { return Minutes(0.0) };
     let stages = stage::stages(method, job).into_iter();
     stages.fold(Minutes(0.0), |sum, stage| sum + card::minutes(&stage.minutes))
 }

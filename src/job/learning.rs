@@ -245,7 +245,7 @@ fn coldest(history: &TemperatureHistory, from: Instant, to: Instant) -> Celsius 
 }
 
 /// Which milestone of a clock a finding is about.
-fn milestone_of(profile: &Profile, seen: &Seen) -> Option<usize> {
+pub(super) fn milestone_of(profile: &Profile, seen: &Seen) -> Option<usize> {
     let window = profile.windows.iter().find(|window| window.id == seen.window)?;
     let by_id = |id: &Option<String>| {
         let id = id.as_deref()?;
@@ -263,7 +263,7 @@ fn milestone_of(profile: &Profile, seen: &Seen) -> Option<usize> {
 }
 
 /// The last look at the same window at which it was not yet so.
-fn earlier_look(record: &CureRecord, seen: &Seen) -> Option<Instant> {
+pub(super) fn earlier_look(record: &CureRecord, seen: &Seen) -> Option<Instant> {
     let looks = record.seen.iter().filter(|look| look.window == seen.window);
     looks
         .filter(|look| matches!(look.finding, Finding::NotYet { .. }) && look.seen < seen.seen)
@@ -271,7 +271,7 @@ fn earlier_look(record: &CureRecord, seen: &Seen) -> Option<Instant> {
         .max()
 }
 
-fn standing_of(seen: &Seen, not_yet: Option<Instant>) -> Standing {
+pub(super) fn standing_of(seen: &Seen, not_yet: Option<Instant>) -> Standing {
     match (seen.counts, seen.finding, not_yet) {
         (Some(false), ..) => Standing::LeftOut,
         // "It has gelled" is tapped when it does.

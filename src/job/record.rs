@@ -4,6 +4,8 @@
 use super::event::{About, Body, Id};
 use crate::engine::quantity::Instant;
 use crate::engine::table::Table;
+use crate::trade::model::Method;
+use crate::trade::{own, rules};
 
 /// A mould on the shelf.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,9 +70,11 @@ pub struct Note {
 /// An own method, as it was kept.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OwnMethod {
+    /// The first event of this method: what it is known by while it changes.
+    pub first: Id,
     /// Its documented form, as JSON text.
     pub method: String,
-    /// Whether it is still offered.
+    /// Whether it is still offered: the newest form of a method that was not dropped.
     pub offered: bool,
 }
 
@@ -135,17 +139,31 @@ impl Record {
                 }
             }
             Body::MethodKept { method, replaces } => {
-                if let Some(old) = replaces.and_then(|old| self.methods.get_mut(&old)) {
-                    old.offered = false;
-                }
-                self.methods.insert(id, OwnMethod { method, offered: true });
+                let old = replaces.and_then(|old| self.methods.get(&old));
+                let first = old.map_or(id, |old| old.first);
+                self.drop_method(first);
+                let method = OwnMethod { first, method, offered: true };
+                self.methods.insert(id, method);
             }
-            Body::MethodDropped { method } => {
-                if let Some(method) = self.methods.get_mut(&method) {
-                    method.offered = false;
-                }
-            }
+            Body::MethodDropped { method } => self.drop_method(method),
             _ => {}
         }
+    }
+
+    fn drop_method(&mut self, first: Id) {
+        for method in self.methods.values_mut().filter(|method| method.first == first) {
+            method.offered = false;
+        }
+    }
+
+    /// The own methods that are offered, with the codes that new jobs know them by.
+    pub fn own_methods(&self) -> impl Iterator<Item = (Id, &OwnMethod)> {
+        self.methods.iter().filter(|(_, own)| own.offered).map(|(id, own)| (*id, own))
+    }
+
+    /// The own method with this code, in the form that the code stands for.
+    pub fn own_method(&self, code: &str) -> Option<&'static Method> {
+        let kept = self.methods.get(&Id::parse(code)?)?;
+        own::made(rules(), code, &kept.method).ok()
     }
 }

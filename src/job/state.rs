@@ -8,6 +8,7 @@
 use crate::engine::quantity::{Celsius, Grams, Instant, Percent};
 use crate::engine::sorting::sort_by_key;
 use crate::engine::table::Table;
+use crate::trade::model::{Method, Rules};
 
 use super::card::{Stock, TinCard};
 use super::command::{humidity_possible, temperature_possible};
@@ -414,6 +415,12 @@ impl State {
         if let Some(job) = self.jobs.get_mut(&job) {
             job.touched = job.touched.max(at);
         }
+    }
+
+    /// The method with this code: built in, or the shop's own. A job keeps the form
+    /// that it was opened with: its code is the id of the event that kept that form.
+    pub fn method<'r>(&self, rules: &'r Rules, code: &str) -> Option<&'r Method> {
+        rules.method(code).or_else(|| self.record.own_method(code))
     }
 
     /// Jobs in sight, last touched first.

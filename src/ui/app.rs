@@ -10,8 +10,9 @@ use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, mould, mould_paper,
-    new_job, node, person, scan, sheet, shelf, shop, stage, start_clock, tin, words,
+    bench, buying, cure, emergency, family, find, help, job, jobs, learned, mix, mould,
+    mould_paper, new_job, node, own, person, scan, sheet, shelf, shop, stage, start_clock, tin,
+    words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -110,6 +111,12 @@ fn Frame() -> Node {
         Route::Mould(id) => view! { <mould::MouldScreen id=id /> },
         Route::MouldPaper(id) => view! { <mould_paper::PaperScreen id=id /> },
         Route::Cast(id) => view! { <mould::CastScreen id=id /> },
+        Route::Methods => own::MethodsScreen(),
+        Route::Method(code) => view! { <own::MethodScreen code=code /> },
+        Route::MethodStage(first, stage) => {
+            view! { <own::stage::OwnStageScreen first=first stage=stage /> }
+        }
+        Route::Find => find::FindScreen(),
         Route::Shelf => shelf::ShelfScreen(),
         Route::Family(id) => view! { <family::FamilyScreen id=id /> },
         Route::Tin(id) => view! { <learned::TinScreen id=id /> },

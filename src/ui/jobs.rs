@@ -21,7 +21,7 @@ struct Line {
 }
 
 fn line(rules: &'static Rules, state: &State, job: &Job) -> Line {
-    let method = rules.method(&job.method);
+    let method = state.method(rules, &job.method);
     Line {
         id: job.id,
         name: job.name.clone(),
@@ -55,6 +55,8 @@ pub fn JobsScreen() -> Node {
         {shown(move || !lines().is_empty(), || view! {
             <a class="big quiet" href=Route::Buying(None).to_string()>"Buying list"</a>
         })}
+        <a class="big quiet" href=Route::Methods.to_string()>"Methods"</a>
+        <a class="big quiet" href=Route::Find.to_string()>"Find in the record"</a>
         <div class="rows">
             {live(move || {
                 lines()

@@ -31,6 +31,8 @@ mod emergency;
 #[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
+mod find;
+#[cfg(target_arch = "wasm32")]
 mod help;
 #[cfg(target_arch = "wasm32")]
 mod job;
@@ -54,6 +56,8 @@ mod node;
 mod outlook;
 #[cfg(target_arch = "wasm32")]
 mod overlay;
+#[cfg(target_arch = "wasm32")]
+mod own;
 #[cfg(target_arch = "wasm32")]
 mod pad;
 #[cfg(target_arch = "wasm32")]

@@ -16,20 +16,27 @@ use crate::ui::store::{Store, use_store};
 #[component]
 pub fn NewJobScreen() -> Node {
     let store = use_store();
-    let methods = &store.rules().methods;
+    let mut methods: Vec<&'static Method> = store.rules().methods.iter().collect();
     let method = RwSignal::new(methods.first().map(|m| m.id.clone()).unwrap_or_default());
+    store.state.with_untracked(|state| {
+        let own = state.record.own_methods();
+        methods.extend(own.filter_map(|(id, _)| state.record.own_method(&id.to_string())));
+    });
     let name = RwSignal::new(String::new());
     let switches = RwSignal::new(Table::<String, String>::new());
     let materials = RwSignal::new(Table::<String, Material>::new());
-    let chosen = move || store.rules().method(&method.get());
+    let chosen = move || store.state.with_untracked(|s| s.method(store.rules(), &method.get()));
     let open = move || {
-        let outcome = command::open_job(
-            store.rules(),
-            &name.get_untracked(),
-            &method.get_untracked(),
-            switches.get_untracked(),
-            materials.get_untracked(),
-        );
+        let outcome = store.state.with_untracked(|state| {
+            command::open_job(
+                store.rules(),
+                state,
+                &name.get_untracked(),
+                &method.get_untracked(),
+                switches.get_untracked(),
+                materials.get_untracked(),
+            )
+        });
         match outcome {
             Ok(body) => {
                 let at = crate::device::clock::now();
@@ -65,7 +72,7 @@ pub fn NewJobScreen() -> Node {
             <fieldset class="choices methods">
                 <legend>"How is it made?"</legend>
                 {methods
-                    .iter()
+                    .into_iter()
                     .map(|one| {
                         view! {
                             <Choice

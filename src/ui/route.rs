@@ -44,6 +44,14 @@ pub enum Route {
     MouldPaper(Id),
     /// One cast.
     Cast(Id),
+    /// The methods, built in and own.
+    Methods,
+    /// One method: its code, or the first event of an own one.
+    Method(String),
+    /// One stage of an own method.
+    MethodStage(Id, String),
+    /// Answers from the record.
+    Find,
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -88,6 +96,12 @@ impl Route {
             ["mould", mould] => id(mould).map(Self::Mould),
             ["mould", mould, "paper"] => id(mould).map(Self::MouldPaper),
             ["cast", cast] => id(cast).map(Self::Cast),
+            ["methods"] => Some(Self::Methods),
+            ["method", code] => Some(Self::Method((*code).to_owned())),
+            ["method", own, stage] => {
+                id(own).map(|own| Self::MethodStage(own, (*stage).to_owned()))
+            }
+            ["find"] => Some(Self::Find),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -116,6 +130,7 @@ impl Route {
             | Self::Mould(_)
             | Self::MouldPaper(_)
             | Self::Cast(_) => Screen::Jobs,
+            Self::Methods | Self::Method(_) | Self::MethodStage(..) | Self::Find => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -145,6 +160,10 @@ impl fmt::Display for Route {
             Self::Mould(mould) => write!(f, "#/mould/{mould}"),
             Self::MouldPaper(mould) => write!(f, "#/mould/{mould}/paper"),
             Self::Cast(cast) => write!(f, "#/cast/{cast}"),
+            Self::Methods => write!(f, "#/methods"),
+            Self::Method(code) => write!(f, "#/method/{code}"),
+            Self::MethodStage(own, stage) => write!(f, "#/method/{own}/{stage}"),
+            Self::Find => write!(f, "#/find"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -252,6 +271,10 @@ mod tests {
             Route::Mould(id),
             Route::MouldPaper(id),
             Route::Cast(id),
+            Route::Methods,
+            Route::Method("M1".into()),
+            Route::MethodStage(id, "M1.12".into()),
+            Route::Find,
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

@@ -318,7 +318,7 @@ fn measures(store: Store, job: Id, value: &Quantity) -> Vec<(&'static Measure, f
     };
     let method = store
         .state
-        .with_untracked(|s| s.jobs.get(&job).and_then(|job| store.rules().method(&job.method)));
+        .with_untracked(|s| s.jobs.get(&job).and_then(|job| s.method(store.rules(), &job.method)));
     let measures = method.map(|method| method.measures.iter()).into_iter().flatten();
     measures
         .filter(|measure| measure.dimension == found.0)
