@@ -14,7 +14,7 @@ const LN_2_LOW: f64 = 1.908_214_929_270_587_7e-10;
 const QUARTER: [f64; 3] =
     [1.570_796_326_734_125_6, 6.077_100_506_303_966e-11, 2.022_266_248_795_950_6e-21];
 
-/// What the library calls `exp`, `ln`, `powf`, `cbrt`, `sin`, `cos`.
+/// What the library calls `exp`, `ln`, `powf`, `cbrt`, `atanh`, `sin`, `cos`.
 pub trait Maths {
     /// e to this power.
     fn exponential(self) -> f64;
@@ -24,6 +24,8 @@ pub trait Maths {
     fn to_power(self, power: f64) -> f64;
     /// The cube root.
     fn cube_root(self) -> f64;
+    /// The inverse of the hyperbolic tangent, for -1 to 1.
+    fn inverse_tanh(self) -> f64;
     /// Sine and cosine of an angle in radians, at most some thousand turns.
     fn sine_cosine(self) -> (f64, f64);
 }
@@ -94,6 +96,10 @@ impl Maths for f64 {
         root.copysign(self)
     }
 
+    fn inverse_tanh(self) -> f64 {
+        ((1.0 + self) / (1.0 - self)).logarithm() / 2.0
+    }
+
     fn sine_cosine(self) -> (f64, f64) {
         let quarters = (self * FRAC_2_PI).round();
         let rest = QUARTER.iter().fold(self, |rest, part| rest - quarters * part);
@@ -157,6 +163,11 @@ mod tests {
         #[test]
         fn cube_roots(x in prop_oneof![-1e9..1e9_f64, -1.0..1.0, 1e-200..1e-190]) {
             prop_assert!(near(x.cube_root(), x.cbrt(), 3.0), "{x}: {} {}", x.cube_root(), x.cbrt());
+        }
+
+        #[test]
+        fn inverses_of_the_hyperbolic_tangent(x in -0.999..0.999_f64) {
+            prop_assert!((x.inverse_tanh() - x.atanh()).abs() < 1e-13, "{x}");
         }
 
         #[test]

@@ -80,7 +80,7 @@ impl Belief {
     /// How many times slower than its card the tin runs at reference, with 80 %:
     /// 1.27 runs 1.27 times slower.
     pub fn slowness(&self) -> Span<f64> {
-        self.interval([1.0, 0.0, 0.0]).map(f64::exp)
+        self.interval([1.0, 0.0, 0.0]).map(Maths::exponential)
     }
 
     /// Its activation energy, with 80 %.
@@ -145,8 +145,8 @@ impl Belief {
     /// uncertain.
     fn around(&self, likely: f64, of: Vector) -> Span<f64> {
         let scale = (self.variance(of) + self.scatter * self.scatter).sqrt();
-        let half = (quantile(self.dof) * scale).max(LEAST_BAND.atanh());
-        Span { low: likely - half, likely, high: likely + half }.map(f64::exp)
+        let half = (quantile(self.dof) * scale).max(LEAST_BAND.inverse_tanh());
+        Span { low: likely - half, likely, high: likely + half }.map(Maths::exponential)
     }
 }
 
