@@ -3,7 +3,7 @@
 use crate::device::clock;
 use crate::job::command;
 use crate::job::demo::Draft;
-use crate::job::event::{Body, Id, Material};
+use crate::job::event::{About, Body, Id, Material};
 use crate::job::stage::{self, Standing};
 use crate::job::state::Job;
 use crate::trade::model::Makes;
@@ -11,6 +11,7 @@ use crate::ui::app::go;
 use crate::ui::new_job::RoleChoice;
 use crate::ui::parts::{either, live, tap};
 use crate::ui::person::PersonKey;
+use crate::ui::photos::record_of;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::use_store;
@@ -48,6 +49,7 @@ pub fn JobScreen(id: Id) -> Node {
             <Ladder id=id />
             <a class="big" href=Route::Sheets(Some(id)).to_string()>"Take-off: sizes, amounts, lay-up, bolts"</a>
             <a class="big" href=Route::Buying(Some(id)).to_string()>"Buying list"</a>
+            {record_of(About { job: Some(id), ..About::default() })}
             <SameAgain id=id />
             <Materials id=id />
             <Discard id=id />

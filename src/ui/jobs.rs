@@ -1,6 +1,7 @@
 //! The list of jobs, last touched first.
 
 use crate::job::event::Id;
+use crate::job::record;
 use crate::job::stage;
 use crate::job::state::{Job, State};
 use crate::trade::model::Rules;
@@ -53,6 +54,14 @@ pub fn JobsScreen() -> Node {
         <a class="big quiet" href=Route::Sheets(None).to_string()>"Take-off without a job"</a>
         {shown(move || !lines().is_empty(), || view! {
             <a class="big quiet" href=Route::Buying(None).to_string()>"Buying list"</a>
+        })}
+        {live(move || {
+            let waiting = store.state.with(record::waiting).len();
+            (waiting > 0).then(|| view! {
+                <a class="big quiet" href=Route::Notes.to_string()>
+                    {format!("Waiting to be written up: {waiting}")}
+                </a>
+            })
         })}
         <div class="rows">
             {live(move || {

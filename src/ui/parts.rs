@@ -1,7 +1,54 @@
 //! The moving parts of views: parts that follow what they read, parts that come
 //! and go, parts drawn anew, taps.
 
+use crate::device::{clock, look};
+use crate::engine::quantity::Instant;
 use crate::ui::prelude::*;
+
+/// How long a key for what can't be undone is held, in milliseconds; the filling of
+/// the key in the style sheet takes as long.
+const HELD: i64 = 1000;
+
+/// A key for what can't be undone: it acts when it is let go after it was held.
+pub fn held(words: &'static str, act: impl Fn() + 'static) -> Node {
+    fn boxed(words: &'static str, act: Box<dyn Fn()>) -> Node {
+        let since = StoredValue::new(None::<Instant>);
+        let short = RwSignal::new(false);
+        let hear = Callback::new(move |event: web_sys::Event| {
+            let pressed = since.get_value();
+            since.set_value(None);
+            let kind = event.type_();
+            if kind.ends_with("down") {
+                // A key of the keyboard that is held down is pressed again and again.
+                since.set_value(if look::is_press(&event) { Some(clock::now()) } else { pressed });
+            } else if let (true, Some(pressed)) = (kind.ends_with("up"), pressed) {
+                let long = clock::now().millis() - pressed.millis() >= HELD;
+                short.set(!long);
+                if long {
+                    act();
+                }
+            }
+        });
+        let hear = move || tap(move |event| hear.run(event));
+        view! {
+            <button
+                class="big quiet held"
+                on:pointerdown=hear()
+                on:keydown=hear()
+                on:pointerup=hear()
+                on:keyup=hear()
+                on:pointerleave=hear()
+                on:blur=hear()
+            >
+                {words}
+                <span class="hint">
+                    {live(move || if short.get() { "Longer: for a second" } else { "Hold it down" })}
+                </span>
+            </button>
+        }
+    }
+    boxed(words, Box::new(act))
+}
 
 /// A part of a view that follows what it reads.
 pub fn live<V: IntoNode>(part: impl FnMut() -> V + 'static) -> Node {
