@@ -136,26 +136,15 @@ pub fn touched(event: &web_sys::Event) -> Option<[f64; 2]> {
     Some([part(touch.x(), element.client_width()), part(touch.y(), element.client_height())])
 }
 
-/// An address under which the page shows a picture, for as long as this is kept.
-pub struct Address(String);
-
-impl Address {
-    /// An address for a picture.
-    pub fn of(picture: &Blob) -> Option<Self> {
-        Url::create_object_url_with_blob(picture).ok().map(Self)
-    }
-
-    /// The address.
-    pub fn text(&self) -> String {
-        self.0.clone()
-    }
+/// An address under which the page shows a picture, until it is forgotten.
+pub fn address(picture: &Blob) -> Option<String> {
+    Url::create_object_url_with_blob(picture).ok()
 }
 
-impl Drop for Address {
-    fn drop(&mut self) {
-        // An address that can't be given back is gone with the page.
-        let _ = Url::revoke_object_url(&self.0);
-    }
+/// Gives an address back. What the page has loaded from it stays there.
+pub fn forget(address: &str) {
+    // One that can't be given back goes with the page.
+    let _ = Url::revoke_object_url(address);
 }
 
 /// All of a blob's bytes.
@@ -172,17 +161,18 @@ fn part(file: &File, from: f64, to: f64) -> Result<Blob, String> {
         .map_err(|error| super::words_of(&error))
 }
 
-/// Pictures with their files' names as one file.
+/// Pictures as one file, by the names that their files are to have.
 ///
 /// # Errors
 /// A sentence when they can't be read or are too many.
-pub async fn album(pictures: Vec<(String, Blob)>) -> Result<Blob, String> {
+pub async fn album(pictures: &[(Id, Blob)], name: &dyn Fn(Id) -> String) -> Result<Blob, String> {
     let mut album = Album::default();
     let parts = Array::new();
-    for (name, picture) in pictures {
-        let before = album.before(&name, &bytes(&picture).await?).map_err(|e| e.to_string())?;
+    for (id, picture) in pictures {
+        let bytes = bytes(picture).await?;
+        let before = album.before(&name(*id), &bytes).map_err(|error| error.to_string())?;
         parts.push(&Uint8Array::from(&before[..]));
-        parts.push(&picture);
+        parts.push(picture);
     }
     parts.push(&Uint8Array::from(&album.end()[..]));
     let kind = BlobPropertyBag::new();
@@ -196,18 +186,18 @@ pub async fn album(pictures: Vec<(String, Blob)>) -> Result<Blob, String> {
 /// A sentence when the file is not what it was when it was saved.
 pub async fn pictures_in(
     file: &File,
-    wanted: impl Fn(Id) -> bool,
+    wanted: &dyn Fn(Id) -> bool,
 ) -> Result<(Vec<(Id, Blob)>, usize), String> {
     let size = file.size();
     let tail = bytes(&part(file, (size - f64::from(TAIL)).max(0.0), size)?).await?;
-    let told = |error: NotAnAlbum| error.to_string();
-    let entries = crate::job::album::read(&tail, size as u32).map_err(told)?;
+    let damaged = || NotAnAlbum::Damaged.to_string();
+    let entries = crate::job::album::read(&tail, size as u32).ok_or_else(damaged)?;
     let (all, mut found) = (entries.len(), Vec::new());
     for Entry { id, from, to, checksum: right } in entries {
         if wanted(id) {
             let picture = part(file, from.into(), to.into())?;
             if checksum(&bytes(&picture).await?) != right {
-                return Err(told(NotAnAlbum::Changed));
+                return Err(damaged());
             }
             found.push((id, picture));
         }

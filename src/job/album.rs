@@ -32,12 +32,8 @@ const ENDING: &str = ".jpg";
 /// Why a file is no album. Nothing was taken from it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NotAnAlbum {
-    /// No ZIP, or cut short.
+    /// No ZIP, cut short, changed, or packed anew by another program.
     Damaged,
-    /// Another program packed it anew.
-    PackedAnew,
-    /// What is in it is not what was put in.
-    Changed,
     /// More than the format holds.
     TooLarge,
 }
@@ -46,15 +42,8 @@ impl fmt::Display for NotAnAlbum {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Damaged => {
-                "This file of photographs is damaged or cut short. Nothing was taken from it. \
-                 Try another copy."
-            }
-            Self::PackedAnew => {
-                "Another program packed this file anew. Read the one that was saved here. \
-                 Nothing was taken from it."
-            }
-            Self::Changed => {
-                "A photograph in this file is damaged. Nothing was taken from it. Try another copy."
+                "This file of photographs is damaged, or was packed anew by another program. \
+                 Nothing was taken from it. Try another copy."
             }
             Self::TooLarge => "That is too much for one file. Save them job by job.",
         })
@@ -72,7 +61,8 @@ pub fn checksum(bytes: &[u8]) -> u32 {
 
 /// Some words as a part of a file's name.
 fn plain(text: &str) -> String {
-    text.chars().map(|letter| if letter.is_alphanumeric() { letter } else { '-' }).collect()
+    let allowed = |letter: char| letter.is_ascii_alphanumeric() || !letter.is_ascii();
+    text.chars().map(|letter| if allowed(letter) { letter } else { '-' }).collect()
 }
 
 /// The name of a photograph's file: job, moment, day, id.
@@ -167,15 +157,9 @@ fn get32(bytes: &[u8], at: usize) -> Option<u32> {
 }
 
 /// Finds the photographs of an album from the last bytes of its file
-/// ([`TAIL`] of them, or all). Files of other names are passed over.
-///
-/// # Errors
-/// [`NotAnAlbum`].
-pub fn read(tail: &[u8], length: u32) -> Result<Vec<Entry>, NotAnAlbum> {
-    entries(tail, length).ok_or(NotAnAlbum::Damaged)?
-}
-
-fn entries(tail: &[u8], length: u32) -> Option<Result<Vec<Entry>, NotAnAlbum>> {
+/// ([`TAIL`] of them, or all); none when it is not what this app writes. Files of
+/// other names are passed over.
+pub fn read(tail: &[u8], length: u32) -> Option<Vec<Entry>> {
     // A comment may follow the end; this app writes none.
     let last = tail.len().checked_sub(END_BYTES)?;
     let end = (0..=last).rev().find(|at| get32(tail, *at) == Some(END))?;
@@ -185,31 +169,24 @@ fn entries(tail: &[u8], length: u32) -> Option<Result<Vec<Entry>, NotAnAlbum>> {
     let mut at = usize::try_from(start.checked_sub(cut)?).ok()?;
     let mut found = Vec::new();
     for _ in 0..count {
-        if get32(tail, at)? != CENTRAL {
-            return None;
-        }
         let size = get32(tail, at + 24)?;
         let packed = get16(tail, at + 10)? != 0 || get32(tail, at + 20)? != size;
-        let [name, extra, comment] =
-            [28, 30, 32].map(|field| get16(tail, at + field).unwrap_or_default());
-        let begin = at + CENTRAL_BYTES;
-        let text = tail.get(begin..begin + usize::from(name))?;
-        if let Some(id) = id_of(text) {
-            if packed {
-                return Some(Err(NotAnAlbum::PackedAnew));
-            }
-            let from = get32(tail, at + 42)?
-                .checked_add(u32::try_from(LOCAL_BYTES).ok()?)?
-                .checked_add(u32::from(name))?;
-            let to = from.checked_add(size)?;
-            if to > start {
-                return None;
-            }
-            found.push(Entry { id, from, to, checksum: get32(tail, at + 16)? });
+        if get32(tail, at)? != CENTRAL || packed {
+            return None;
         }
-        at = begin + usize::from(name) + usize::from(extra) + usize::from(comment);
+        let checksum = get32(tail, at + 16)?;
+        let name = usize::from(get16(tail, at + 28)?);
+        let more = usize::from(get16(tail, at + 30)?) + usize::from(get16(tail, at + 32)?);
+        let from = get32(tail, at + 42)?;
+        let from = from.checked_add(u32::try_from(LOCAL_BYTES + name).ok()?)?;
+        let to = from.checked_add(size).filter(|to| *to <= start)?;
+        at += CENTRAL_BYTES;
+        if let Some(id) = id_of(tail.get(at..at + name)?) {
+            found.push(Entry { id, from, to, checksum });
+        }
+        at += name + more;
     }
-    Some(Ok(found))
+    Some(found)
 }
 
 /// The id at the end of a file's name.

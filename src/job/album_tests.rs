@@ -77,13 +77,13 @@ fn every_picture_is_found_again_from_the_whole_file_or_its_tail() {
     }
     assert_eq!(&bytes[entries[0].from as usize..entries[0].to as usize], b"first picture");
     let directory = entries[1].to as usize;
-    assert_eq!(read(&bytes[directory..], length(&bytes)), Ok(entries));
+    assert_eq!(read(&bytes[directory..], length(&bytes)), Some(entries));
 }
 
 #[test]
 fn a_file_without_photographs_and_strange_names_are_no_error() {
     let empty = file(&[]);
-    assert_eq!(read(&empty, length(&empty)), Ok(Vec::new()));
+    assert_eq!(read(&empty, length(&empty)), Some(Vec::new()));
     let strange = file(&[("readme.txt".into(), b"hello".to_vec()), (named(3), vec![1])]);
     let found = read(&strange, length(&strange)).unwrap();
     assert_eq!(found.iter().map(|entry| entry.id).collect::<Vec<_>>(), [id(3)]);
@@ -93,7 +93,7 @@ fn a_file_without_photographs_and_strange_names_are_no_error() {
 fn cut_and_damaged_files_are_refused_and_never_stop_the_app() {
     let bytes = two();
     for cut in 0..bytes.len() {
-        assert_eq!(read(&bytes[..cut], length(&bytes[..cut])), Err(NotAnAlbum::Damaged), "{cut}");
+        assert_eq!(read(&bytes[..cut], length(&bytes[..cut])), None, "{cut}");
     }
     // Any one byte of the directory may be anything.
     let entries = read(&bytes, length(&bytes)).unwrap();
@@ -101,7 +101,7 @@ fn cut_and_damaged_files_are_refused_and_never_stop_the_app() {
         for value in [0, 1, 0x7F, 0xFF] {
             let mut odd = bytes.clone();
             odd[at] = value;
-            if let Ok(found) = read(&odd, length(&odd)) {
+            if let Some(found) = read(&odd, length(&odd)) {
                 assert!(
                     found.iter().all(|entry| entry.from <= entry.to && entry.to < length(&odd))
                 );
@@ -111,11 +111,11 @@ fn cut_and_damaged_files_are_refused_and_never_stop_the_app() {
 }
 
 #[test]
-fn what_was_packed_anew_says_so() {
+fn what_another_program_packed_anew_is_refused() {
     let mut bytes = two();
     let directory = read(&bytes, length(&bytes)).unwrap()[1].to as usize;
     bytes[directory + 10] = 8;
-    assert_eq!(read(&bytes, length(&bytes)), Err(NotAnAlbum::PackedAnew));
+    assert_eq!(read(&bytes, length(&bytes)), None);
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 
-const CHAPTERS: [(&str, &[&str]); 10] = [
+const CHAPTERS: [(&str, &[&str]); 11] = [
     (
         "First",
         &[
@@ -35,7 +35,16 @@ const CHAPTERS: [(&str, &[&str]); 10] = [
             "A stage that waits says for what. Overrule it with a reason if you know better.",
             "Buying list: what the stages to come need, what the Shelf holds of it, full tins to buy, what they and a cast cost. It prints with every sum open.",
             "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
-            "Everything can be undone. Nothing is shown as done before it is safely stored.",
+            "All but the removal of a photograph can be undone. Nothing is shown as done before it is safely stored.",
+        ],
+    ),
+    (
+        "Photographs",
+        &[
+            "On a job and at each stage. Tap one to write under it, draw on it, or take it again from the same place and compare.",
+            "Hold \"Remove it for good\": then it is gone, for good.",
+            "They are not in the backup of the records. Save them too, in Shop; on a new phone read the records first.",
+            "Write it up later: the list is at the top of Jobs.",
         ],
     ),
     (

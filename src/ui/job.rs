@@ -49,7 +49,6 @@ pub fn JobScreen(id: Id) -> Node {
             <Ladder id=id />
             <a class="big" href=Route::Sheets(Some(id)).to_string()>"Take-off: sizes, amounts, lay-up, bolts"</a>
             <a class="big" href=Route::Buying(Some(id)).to_string()>"Buying list"</a>
-            {record_of(About { job: Some(id), ..About::default() })}
             <SameAgain id=id />
             <Materials id=id />
             <Discard id=id />
@@ -121,6 +120,7 @@ fn Ladder(id: Id) -> Node {
                     }
                 })
         })}
+        {record_of(About { job: Some(id), ..About::default() })}
         <ol class="ladder">
             {live(move || {
                 rungs()

@@ -4,7 +4,6 @@
 use crate::job::command;
 use crate::job::event::{About, Body, Id};
 use crate::job::record;
-use crate::job::state::State;
 use crate::trade;
 use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::parts::{live, redraw, tap};
@@ -20,7 +19,7 @@ pub fn NotesScreen() -> Node {
     view! {
         <p class="crumb"><a href=Route::Jobs.to_string()>"Jobs"</a></p>
         <h1>"Waiting to be written up"</h1>
-        {list(store, record::waiting, true)}
+        {list(store, None)}
         {live(move || store.state.with(record::waiting).is_empty().then(|| view! {
             <p class="card empty">"Nothing waits. At a stage or a job, \"Write it up later\" puts a line here."</p>
         }))}
@@ -31,27 +30,28 @@ pub fn NotesScreen() -> Node {
 pub fn place(store: Store, about: &About) -> (String, String) {
     store.state.with_untracked(|state| {
         if let Some(cast) = about.cast {
-            let number = state.record.casts.get(&cast).map_or(0, |cast| cast.number);
-            return (format!("#/cast/{cast}"), format!("Cast {number}"));
+            return (format!("#/cast/{cast}"), "Cast".into());
         }
         if let Some(mould) = about.mould {
             let name = state.record.moulds.get(&mould).map(|mould| mould.name.clone());
-            return (format!("#/mould/{mould}"), name.unwrap_or_else(|| "Mould".into()));
+            return (format!("#/mould/{mould}"), name.unwrap_or_default());
         }
         let Some(job) = about.job.and_then(|job| state.jobs.get(&job)) else {
             return (Route::Jobs.to_string(), "Jobs".into());
         };
-        let stage = about.stage.as_ref().and_then(|id| {
-            let at = command::at(store.rules(), state, job.id, id).ok()?;
-            Some((Route::Stage(job.id, id.clone()), format!("{}: {}", job.name, at.stage.title)))
-        });
-        let (route, title) = stage.unwrap_or_else(|| (Route::Job(job.id), job.name.clone()));
+        let (mut route, mut title) = (Route::Job(job.id), job.name.clone());
+        if let Some(id) = &about.stage {
+            route = Route::Stage(job.id, id.clone());
+            if let Ok(at) = command::at(store.rules(), state, job.id, id) {
+                title = format!("{title}: {}", at.stage.title);
+            }
+        }
         (route.to_string(), title)
     })
 }
 
 /// Asks for a few words, with the faults of the place and ready phrases on offer.
-pub fn ask(store: Store, about: &About, words: [&'static str; 2], done: impl Fn(String) + 'static) {
+pub fn ask(store: Store, about: &About, words: [&'static str; 2], done: Callback<String>) {
     let faults: Vec<String> = store.state.with_untracked(|state| {
         let stage = about.job.zip(about.stage.as_ref());
         let at = stage.and_then(|(job, id)| command::at(store.rules(), state, job, id).ok());
@@ -65,23 +65,27 @@ pub fn ask(store: Store, about: &About, words: [&'static str; 2], done: impl Fn(
         text: String::new(),
         offers: faults.into_iter().chain(phrases).collect(),
         words: ["Or in your words", words[1]],
-        done: Callback::new(done),
+        done,
     }));
 }
 
 /// The keys that write a note about something.
-pub fn keys(store: Store, about: &StoredValue<About>) -> Node {
-    let about = *about;
+pub fn keys(store: Store, about: StoredValue<About>) -> Node {
     let key = move |words: [&'static str; 2], open: bool| {
         let write = move |_| {
-            ask(store, &about.get_value(), words, move |text| {
-                let body = Body::NoteWritten {
-                    about: about.get_value(),
-                    text: text.trim().to_owned(),
-                    open,
-                };
-                store.act(Ok(body), "Noted");
-            });
+            ask(
+                store,
+                &about.get_value(),
+                words,
+                Callback::new(move |text: String| {
+                    let body = Body::NoteWritten {
+                        about: about.get_value(),
+                        text: text.trim().to_owned(),
+                        open,
+                    };
+                    store.act(Ok(body), "Noted");
+                }),
+            );
         };
         view! { <button class="big quiet" on:click=tap(write)>{words[0]}</button> }
     };
@@ -93,24 +97,19 @@ pub fn keys(store: Store, about: &StoredValue<About>) -> Node {
     }
 }
 
-/// Notes, as they stand: what they say, when, and what waits.
-pub fn list(
-    store: Store,
-    notes: impl Fn(&State) -> Vec<Id> + Clone + 'static,
-    with_place: bool,
-) -> Node {
-    let key = {
-        let notes = notes.clone();
-        move || {
-            store.state.with(|state| {
-                let open = |id: &Id| state.record.notes.get(id).is_some_and(|note| note.open);
-                notes(state).iter().map(|id| format!("{id}{}", open(id))).collect::<String>()
-            })
-        }
+/// The notes about something, as they stand; or those that wait to be written up,
+/// with the place of each.
+pub fn list(store: Store, about: Option<StoredValue<About>>) -> Node {
+    let notes = move || {
+        store.state.with(|state| match about {
+            Some(about) => about.with_value(|about| record::notes(state, about)),
+            None => record::waiting(state),
+        })
     };
+    let open = move |id: &Id| store.state.with(|s| s.record.notes.get(id).map(|note| note.open));
+    let key = move || notes().iter().map(|id| format!("{id}{:?}", open(id))).collect();
     redraw(key, move || {
-        let ids = store.state.with(|state| notes(state));
-        Node::Many(ids.into_iter().map(|id| note(store, id, with_place)).collect())
+        notes().into_iter().map(|id| note(store, id, about.is_none())).collect_view()
     })
 }
 

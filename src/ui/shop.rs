@@ -298,7 +298,7 @@ fn Backup() -> Node {
     let take = move |event: web_sys::Event| {
         let Some(file) = files::picked(&event) else { return };
         if file.name().ends_with(".zip") {
-            photos::bring_back(store, file, outcome);
+            photos::carry(store, About::default(), Some(file), outcome);
             return;
         }
         spawn_local(async move {
@@ -318,7 +318,7 @@ fn Backup() -> Node {
                 {shown(move || photos() > 0, move || view! {
                     <button
                         class="big"
-                        on:click=tap(move |_| photos::save_all(store, About::default(), outcome))
+                        on:click=tap(move |_| photos::carry(store, About::default(), None, outcome))
                     >
                         "Save the photographs to a file"
                     </button>

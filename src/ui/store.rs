@@ -2,9 +2,8 @@
 //!
 //! Nothing changes here before its event is durable.
 
-use crate::device::photos::Address;
 use crate::device::storage::Store as Disk;
-use crate::device::{clock, random, tabs};
+use crate::device::{clock, photos, random, tabs};
 use crate::job::archive::{self, NotABackup};
 use crate::job::command::Refusal;
 use crate::job::demo::Draft;
@@ -16,6 +15,7 @@ use crate::trade::model::Rules;
 use crate::trade::rules;
 use crate::ui::outlook;
 use crate::ui::prelude::*;
+use crate::ui::{self};
 use crate::{
     device::storage::StoreError,
     engine::quantity::{Instant, Minutes},
@@ -238,9 +238,14 @@ impl Store {
         self.write(drafts, None, done, Box::new(then));
     }
 
-    /// Stores a photograph with its picture; `then` is called when both are durable.
-    /// There is no undo: removing it is a key of its own, and takes the picture away.
-    pub fn append_photo(self, photo: Draft, picture: Blob, then: impl FnOnce() + 'static) {
+    /// Stores a photograph with its picture. There is no undo: removing it is a key
+    /// of its own, and takes the picture away.
+    pub fn append_photo(self, photo: Draft, picture: Blob) {
+        let kept = photo.clone();
+        let then = move || {
+            self.unkept.set(None);
+            ui::photos::follow(&kept);
+        };
         self.write(vec![photo], Some(picture), String::new(), Box::new(then));
     }
 
@@ -290,11 +295,13 @@ impl Store {
         });
     }
 
-    /// Finds the picture of a photograph; none inside when it is not on this phone.
-    pub fn look_up(self, photo: Id, found: RwSignal<Option<Option<Address>>>) {
+    /// Finds an address for the picture of a photograph; an empty one when the
+    /// picture is not on this phone.
+    pub fn look_up(self, photo: Id, found: RwSignal<Option<String>>) {
         spawn_local(async move {
             let pictures = self.pictures(Some(photo)).await.unwrap_or_default();
-            found.set(Some(pictures.first().and_then(|(_, picture)| Address::of(picture))));
+            let address = pictures.first().and_then(|(_, picture)| photos::address(picture));
+            found.set(Some(address.unwrap_or_default()));
         });
     }
 
