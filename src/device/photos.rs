@@ -73,6 +73,10 @@ extern "C" {
     #[wasm_bindgen(method, setter, js_name = srcObject)]
     fn show(this: &Screen, stream: &Stream);
 
+    type Image;
+    #[wasm_bindgen(method, getter, js_name = src)]
+    fn address(this: &Image) -> String;
+
     type Touch;
     #[wasm_bindgen(method, getter, js_name = offsetX)]
     fn x(this: &Touch) -> f64;
@@ -136,15 +140,16 @@ pub fn touched(event: &web_sys::Event) -> Option<[f64; 2]> {
     Some([part(touch.x(), element.client_width()), part(touch.y(), element.client_height())])
 }
 
-/// An address under which the page shows a picture, until it is forgotten.
+/// An address under which the page shows a picture, until it is loaded.
 pub fn address(picture: &Blob) -> Option<String> {
     Url::create_object_url_with_blob(picture).ok()
 }
 
-/// Gives an address back. What the page has loaded from it stays there.
-pub fn forget(address: &str) {
+/// Gives back the address of a picture that was loaded; it stays in the page.
+pub fn loaded(event: &web_sys::Event) {
+    let address = event.target().map(|image| image.unchecked_into::<Image>().address());
     // One that can't be given back goes with the page.
-    let _ = Url::revoke_object_url(address);
+    let _ = Url::revoke_object_url(&address.unwrap_or_default());
 }
 
 /// All of a blob's bytes.

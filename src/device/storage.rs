@@ -128,21 +128,20 @@ impl Store {
         unread: &[String],
         pictures: &[(Id, Blob)],
     ) -> Result<(), StoreError> {
-        let text = |text: String| JsValue::from_str(&text);
-        let gone = events.iter().filter_map(|event| match event.body {
-            Body::PhotoRemoved { photo } => Some(text(photo.to_string())),
-            _ => None,
-        });
-        let record = |event: &Event| record(event.id, "text", &text(event.to_json()));
-        let changes = [
-            (EVENTS, events.iter().map(record).collect(), Vec::new()),
-            (UNREAD, unread.iter().map(|text| JsValue::from_str(text)).collect(), Vec::new()),
-            (
-                PICTURES,
-                pictures.iter().map(|(id, blob)| self::record(*id, "blob", blob)).collect(),
-                gone.collect(),
-            ),
-        ];
+        let mut changes = [EVENTS, UNREAD, PICTURES].map(|table| (table, Vec::new(), Vec::new()));
+        let [(_, lines, _), (_, kept, _), (_, new, gone)] = &mut changes;
+        for event in events {
+            lines.push(record(event.id, "text", &event.to_json().into()));
+            if let Body::PhotoRemoved { photo } = event.body {
+                gone.push(photo.to_string().into());
+            }
+        }
+        for text in unread {
+            kept.push(text.into());
+        }
+        for (id, blob) in pictures {
+            new.push(record(*id, "blob", blob));
+        }
         self.database.change(&changes).await.map_err(classify)
     }
 
@@ -154,11 +153,14 @@ impl Store {
         let key = of.map_or(JsValue::UNDEFINED, |id| JsValue::from_str(&id.to_string()));
         let tables = self.database.read(&[(PICTURES, key)]).await;
         let records = tables.map_err(StoreError::Unavailable)?.pop().unwrap_or_default();
-        let picture = |record: JsValue| {
-            let id = Id::parse(&property(&record, "id").as_string()?)?;
-            Some((id, property(&record, "blob").dyn_into().ok()?))
-        };
-        Ok(records.into_iter().filter_map(picture).collect())
+        let mut pictures = Vec::new();
+        for record in records {
+            let id = property(&record, "id").as_string().unwrap_or_default();
+            if let (Some(id), Ok(blob)) = (Id::parse(&id), property(&record, "blob").dyn_into()) {
+                pictures.push((id, blob));
+            }
+        }
+        Ok(pictures)
     }
 
     /// Closes the store.

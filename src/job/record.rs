@@ -36,26 +36,33 @@ pub fn waiting(state: &State) -> Vec<Id> {
     let in_sight = |about: &About| {
         about.job.is_none_or(|job| state.jobs.get(&job).is_some_and(|job| !job.discarded))
     };
-    let notes = state.record.notes.iter();
-    notes.filter(|(_, note)| note.open && in_sight(&note.about)).map(|(id, _)| *id).collect()
+    notes_that(state, &|note| note.open && in_sight(&note.about))
 }
 
 /// The notes about something, oldest first.
 pub fn notes(state: &State, about: &About) -> Vec<Id> {
-    let notes = state.record.notes.iter();
-    notes.filter(|(_, note)| about.covers(&note.about)).map(|(id, _)| *id).collect()
+    notes_that(state, &|note| about.covers(&note.about))
+}
+
+fn notes_that(state: &State, wanted: &dyn Fn(&Note) -> bool) -> Vec<Id> {
+    let mut found = Vec::new();
+    for (id, note) in &state.record.notes {
+        if wanted(note) {
+            found.push(*id);
+        }
+    }
+    found
 }
 
 /// The photographs about something, oldest first.
 pub fn photos(state: &State, about: &About) -> Vec<Id> {
-    let photos = state.record.photos.iter();
-    photos.filter(|(_, photo)| about.covers(&photo.about)).map(|(id, _)| *id).collect()
-}
-
-/// The photographs that repeat an earlier one.
-pub fn repeats(state: &State, of: Id) -> Vec<Id> {
-    let photos = state.record.photos.iter();
-    photos.filter(|(_, photo)| photo.pair == Some(of)).map(|(id, _)| *id).collect()
+    let mut found = Vec::new();
+    for (id, photo) in &state.record.photos {
+        if about.covers(&photo.about) {
+            found.push(*id);
+        }
+    }
+    found
 }
 
 /// A mould on the shelf.

@@ -99,17 +99,16 @@ fn notes_wait_until_they_are_written_up_or_their_job_is_put_away() {
 }
 
 #[test]
-fn a_pair_is_known_from_both_ends_and_a_removed_photograph_is_gone() {
+fn a_photograph_knows_what_it_repeats_and_a_removed_one_is_gone() {
     let mut bodies = vec![photo(About::default(), None), photo(About::default(), Some(id(1)))];
     let strokes = "1 2".to_owned();
     bodies.push(Body::PhotoMarked { photo: id(2), strokes, caption: "Chipped".into() });
     let state = after(bodies.clone());
-    assert_eq!(repeats(&state, id(1)), [id(2)]);
+    assert_eq!(state.record.photos[&id(2)].pair, Some(id(1)));
     assert_eq!(state.record.photos[&id(2)].strokes, "1 2");
     assert_eq!(state.record.photos[&id(2)].caption, "Chipped");
     bodies.push(Body::PhotoRemoved { photo: id(2) });
     let state = after(bodies);
-    assert_eq!(repeats(&state, id(1)), []);
     assert_eq!(photos(&state, &About::default()), [id(1)]);
 }
 

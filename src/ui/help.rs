@@ -41,10 +41,8 @@ const CHAPTERS: [(&str, &[&str]); 11] = [
     (
         "Photographs",
         &[
-            "On a job and at each stage. Tap one to write under it, draw on it, or take it again from the same place and compare.",
-            "Hold \"Remove it for good\": then it is gone, for good.",
-            "They are not in the backup of the records. Save them too, in Shop; on a new phone read the records first.",
-            "Write it up later: the list is at the top of Jobs.",
+            "On a job and at each stage. Tap one to write under it, draw on it, or take it again and compare.",
+            "They are not in the backup of the records. Save them too; on a new phone read the records first.",
         ],
     ),
     (

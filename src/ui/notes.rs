@@ -1,10 +1,11 @@
 //! Short notes: written with ready phrases or a few words of one's own, and the
 //! list of those that wait to be written up.
 
-use crate::job::command;
 use crate::job::event::{About, Body, Id};
-use crate::job::record;
+use crate::job::record::{self, Note};
+use crate::job::state::State;
 use crate::trade;
+use crate::ui::checks::with_stage;
 use crate::ui::overlay::{Why, use_overlays};
 use crate::ui::parts::{live, redraw, tap};
 use crate::ui::prelude::*;
@@ -21,49 +22,50 @@ pub fn NotesScreen() -> Node {
         <h1>"Waiting to be written up"</h1>
         {list(store, None)}
         {live(move || store.state.with(record::waiting).is_empty().then(|| view! {
-            <p class="card empty">"Nothing waits. At a stage or a job, \"Write it up later\" puts a line here."</p>
+            <p class="card empty">"Nothing waits. \"Write it up later\", at a stage or a job, puts a line here."</p>
         }))}
     }
 }
 
 /// Where something belongs: its address, and what that is called.
 pub fn place(store: Store, about: &About) -> (String, String) {
-    store.state.with_untracked(|state| {
-        if let Some(cast) = about.cast {
-            return (format!("#/cast/{cast}"), "Cast".into());
+    if let Some(cast) = about.cast {
+        return (format!("#/cast/{cast}"), "The cast".into());
+    }
+    if let Some(mould) = about.mould {
+        return (format!("#/mould/{mould}"), "The mould".into());
+    }
+    let Some(job) = about.job else { return (Route::Jobs.to_string(), "Jobs".into()) };
+    let stage = about.stage.clone().unwrap_or_default();
+    match with_stage(store, job, &stage, |at| format!("{}: {}", at.job.name, at.stage.title)) {
+        Ok(title) => (Route::Stage(job, stage).to_string(), title),
+        Err(_) => {
+            let name = |state: &State| state.jobs.get(&job).map(|job| job.name.clone());
+            let name = store.state.with_untracked(name);
+            (Route::Job(job).to_string(), name.unwrap_or_default())
         }
-        if let Some(mould) = about.mould {
-            let name = state.record.moulds.get(&mould).map(|mould| mould.name.clone());
-            return (format!("#/mould/{mould}"), name.unwrap_or_default());
-        }
-        let Some(job) = about.job.and_then(|job| state.jobs.get(&job)) else {
-            return (Route::Jobs.to_string(), "Jobs".into());
-        };
-        let (mut route, mut title) = (Route::Job(job.id), job.name.clone());
-        if let Some(id) = &about.stage {
-            route = Route::Stage(job.id, id.clone());
-            if let Ok(at) = command::at(store.rules(), state, job.id, id) {
-                title = format!("{title}: {}", at.stage.title);
-            }
-        }
-        (route.to_string(), title)
-    })
+    }
 }
 
 /// Asks for a few words, with the faults of the place and ready phrases on offer.
 pub fn ask(store: Store, about: &About, words: [&'static str; 2], done: Callback<String>) {
-    let faults: Vec<String> = store.state.with_untracked(|state| {
-        let stage = about.job.zip(about.stage.as_ref());
-        let at = stage.and_then(|(job, id)| command::at(store.rules(), state, job, id).ok());
-        let of_stage = at.map_or(&[][..], |at| &at.stage.faults);
-        let faults = store.rules().faults.iter().filter(|fault| of_stage.contains(&fault.id));
-        faults.map(|fault| fault.title.clone()).collect()
-    });
-    let phrases = trade::phrases().map(str::to_owned);
+    let mut offers = Vec::new();
+    if let (Some(job), Some(stage)) = (about.job, &about.stage)
+        && let Ok(faults) = with_stage(store, job, stage, |at| &at.stage.faults)
+    {
+        for fault in &store.rules().faults {
+            if faults.contains(&fault.id) {
+                offers.push(fault.title.clone());
+            }
+        }
+    }
+    for phrase in trade::phrases() {
+        offers.push(phrase.to_owned());
+    }
     use_overlays().why.set(Some(Why {
         title: words[0].into(),
         text: String::new(),
-        offers: faults.into_iter().chain(phrases).collect(),
+        offers,
         words: ["Or in your words", words[1]],
         done,
     }));
@@ -106,20 +108,28 @@ pub fn list(store: Store, about: Option<StoredValue<About>>) -> Node {
             None => record::waiting(state),
         })
     };
-    let open = move |id: &Id| store.state.with(|s| s.record.notes.get(id).map(|note| note.open));
-    let key = move || notes().iter().map(|id| format!("{id}{:?}", open(id))).collect();
+    let found = move |id| store.state.with(|state| state.record.notes.get(&id).cloned());
+    let key = move || {
+        let mut key = String::new();
+        for id in notes() {
+            key = format!("{key}{id}{}", found(id).is_some_and(|note| note.open));
+        }
+        key
+    };
     redraw(key, move || {
-        notes().into_iter().map(|id| note(store, id, about.is_none())).collect_view()
+        let mut lines = Vec::new();
+        for id in notes() {
+            lines.extend(found(id).map(|found| note(store, id, found, about.is_none())));
+        }
+        view! { <ul class="findings">{lines}</ul> }
     })
 }
 
-fn note(store: Store, id: Id, with_place: bool) -> Node {
-    let found = store.state.with(|state| state.record.notes.get(&id).cloned());
-    let Some(note) = found else { return Node::Nothing };
+fn note(store: Store, id: Id, note: Note, with_place: bool) -> Node {
     let (href, title) = place(store, &note.about);
     let settle = move |_| store.act(Ok(Body::NoteSettled { note: id }), "Written up");
     view! {
-        <div class="note">
+        <li class="stack">
             <p>
                 <b>{note.text}</b>
                 " "
@@ -129,6 +139,6 @@ fn note(store: Store, id: Id, with_place: bool) -> Node {
             {note.open.then(|| view! {
                 <button class="big" on:click=tap(settle)>"Written up"</button>
             })}
-        </div>
+        </li>
     }
 }

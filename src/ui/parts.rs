@@ -4,6 +4,8 @@
 use crate::device::{clock, look};
 use crate::engine::quantity::Instant;
 use crate::ui::prelude::*;
+use std::cell::Cell;
+use std::rc::Rc;
 
 /// How long a key for what can't be undone is held, in milliseconds; the filling of
 /// the key in the style sheet takes as long.
@@ -12,15 +14,15 @@ const HELD: i64 = 1000;
 /// A key for what can't be undone: it acts when it is let go after it was held.
 pub fn held(words: &'static str, act: impl Fn() + 'static) -> Node {
     fn boxed(words: &'static str, act: Box<dyn Fn()>) -> Node {
-        let since = StoredValue::new(None::<Instant>);
         let short = RwSignal::new(false);
-        let hear = Callback::new(move |event: web_sys::Event| {
-            let pressed = since.get_value();
-            since.set_value(None);
+        // Not a signal: a key that acted is taken away, and hears of that too.
+        let since = Cell::new(None::<Instant>);
+        let hear = Rc::new(move |event: web_sys::Event| {
+            let pressed = since.take();
             let kind = event.type_();
             if kind.ends_with("down") {
                 // A key of the keyboard that is held down is pressed again and again.
-                since.set_value(if look::is_press(&event) { Some(clock::now()) } else { pressed });
+                since.set(if look::is_press(&event) { Some(clock::now()) } else { pressed });
             } else if let (true, Some(pressed)) = (kind.ends_with("up"), pressed) {
                 let long = clock::now().millis() - pressed.millis() >= HELD;
                 short.set(!long);
@@ -29,7 +31,10 @@ pub fn held(words: &'static str, act: impl Fn() + 'static) -> Node {
                 }
             }
         });
-        let hear = move || tap(move |event| hear.run(event));
+        let hear = || {
+            let hear = hear.clone();
+            tap(move |event| hear(event))
+        };
         view! {
             <button
                 class="big quiet held"

@@ -4,10 +4,10 @@
 use crate::device::address;
 use crate::device::photos::{self, Camera};
 use crate::job::event::{Body, Id};
-use crate::job::record::{self, Photo};
+use crate::job::record::Photo;
 use crate::job::sketch;
 use crate::ui::notes;
-use crate::ui::parts::{either, held, live, redraw, shown, tap};
+use crate::ui::parts::{either, held, live, redraw, tap};
 use crate::ui::photos::{Taking, chips, drawing, line, look, picture, take_key};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -69,8 +69,7 @@ pub fn PhotoScreen(id: Id) -> Node {
         || {
             view! {
                 <h1>"Photograph"</h1>
-                <p class="card">"This photograph is not on this phone, or was removed."</p>
-                <a class="big" href=Route::Jobs.to_string()>"To the jobs"</a>
+                <p class="card">"It is not on this phone, or was removed."</p>
             }
         },
     )
@@ -104,7 +103,6 @@ fn looked_at(at: At, photo: Photo) -> Node {
     let At { store, id, .. } = at;
     let way = RwSignal::new(2);
     let earlier = photo.pair.filter(|pair| look(store, *pair).is_some());
-    let later = store.state.with(|state| record::repeats(state, id));
     let drawing = drawing(&photo, RwSignal::new(String::new()));
     let about = photo.about;
     let back = notes::place(store, &about).0;
@@ -119,9 +117,6 @@ fn looked_at(at: At, photo: Photo) -> Node {
         let gone = Body::PhotoRemoved { photo: id };
         store.append(vec![gone], String::new(), move || address::go(&back));
     };
-    let link = |photo: Id, words: &'static str| {
-        view! { <a class="big quiet" href=Route::Photo(photo).to_string()>{words}</a> }
-    };
     view! {
         <div class="photo" data-way=move || way.get().to_string()>
             {earlier.map(|earlier| picture(store, earlier))}
@@ -133,8 +128,9 @@ fn looked_at(at: At, photo: Photo) -> Node {
             {at.key("big main", "Draw on it", DRAW)}
             <button class="big" on:click=tap(caption)>"Words under it"</button>
             {at.key("big", "Take it again from here", AGAIN)}
-            {earlier.map(|earlier| link(earlier, "To the earlier one"))}
-            {later.into_iter().map(|later| link(later, "Taken again: compare")).collect_view()}
+            {earlier.map(|earlier| view! {
+                <a class="big quiet" href=Route::Photo(earlier).to_string()>"To the earlier one"</a>
+            })}
             {held("Remove it for good", remove)}
         </div>
     }
@@ -167,6 +163,9 @@ fn drawn_on(at: At) -> Node {
     });
     let hear = move || tap(move |event| hear.run(event));
     let back = move |_| {
+        if untrack(strokes).is_empty() {
+            return;
+        }
         at.mark(&|p| p.strokes = sketch::without_last(&p.strokes), "Stroke taken away", || {});
     };
     view! {
@@ -182,9 +181,7 @@ fn drawn_on(at: At) -> Node {
         {chips("What a finger draws", &["Line", "Arrow"], arrow)}
         <p class="hint">"A tap makes a cross. Each stroke is stored as you lift the finger."</p>
         <div class="row">
-            {shown(move || !strokes().is_empty(), move || view! {
-                <button class="big" on:click=tap(back)>"Last stroke away"</button>
-            })}
+            <button class="big" on:click=tap(back)>"Last stroke away"</button>
             {at.key("big main", "Done", LOOK)}
         </div>
     }
@@ -218,7 +215,7 @@ fn again(at: At, photo: Photo) -> Node {
                     <button class="big main" on:click=tap(take)>"Take"</button>
                 },
                 NONE => view! {
-                    <p>"There is no live picture here: no camera, or it is not allowed. Take it from the same place; then both are laid over each other."</p>
+                    <p>"No live picture here. Take it from the same place; then both are laid over each other."</p>
                 },
                 _ => Node::Nothing,
             })}

@@ -32,20 +32,25 @@ pub fn record_of(about: About) -> Node {
     let about = StoredValue::new(about);
     let photos = move || about.with_value(|about| store.state.with(|s| record::photos(s, about)));
     let key = move || {
-        let one = |id: &Id| look(store, *id).map(|p| p.caption + &p.strokes);
-        format!("{:?}{}", photos(), photos().iter().filter_map(one).collect::<String>())
+        let mut key = String::new();
+        for id in photos() {
+            let photo = look(store, id).map(|photo| photo.caption + &photo.strokes);
+            key = format!("{key} {id} {}", photo.unwrap_or_default());
+        }
+        key
     };
     let saved = RwSignal::new(None::<String>);
     view! {
-        <details class="card record">
+        <details class="card">
             <summary>
                 {live(move || format!(
                     "Photographs and notes: {}",
                     photos().len() + about.with_value(|a| store.state.with(|s| record::notes(s, a))).len()
                 ))}
             </summary>
+            <div class="stack record">
             {redraw(key, move || view! {
-                <div class="photos">
+                <div class="tiles photos">
                     {photos().into_iter().map(|id| thumb(store, id)).collect_view()}
                 </div>
             })}
@@ -65,6 +70,7 @@ pub fn record_of(about: About) -> Node {
                 </button>
             })}
             <p role="status">{live(move || saved.get())}</p>
+            </div>
         </details>
     }
 }
@@ -117,11 +123,10 @@ pub fn picture(store: Store, id: Id) -> Node {
     let found = RwSignal::new(None::<String>);
     store.look_up(id, found);
     let address = move || found.get().filter(|address| !address.is_empty());
-    let loaded = move |_| photos::forget(&found.get_untracked().unwrap_or_default());
     view! {
-        <img alt="Photograph" src=address on:load=tap(loaded) />
+        <img alt="Photograph" src=address on:load=tap(|event| photos::loaded(&event)) />
         {shown(move || found.get().is_some_and(|address| address.is_empty()), || view! {
-            <p class="hint">"This picture is not on this phone. Read its file of photographs, in Shop."</p>
+            <p class="hint">"Not on this phone. Read its file of photographs, in Shop."</p>
         })}
     }
 }
@@ -226,8 +231,8 @@ pub fn carry(store: Store, about: About, from: Option<File>, said: RwSignal<Opti
             let (found, all) = photos::pictures_in(&file, &wanted).await?;
             store.bring_back(&found).await?;
             return Ok(format!(
-                "{} of {all} photographs added. The others are here already, or their records are \
-                 not: read the file of records first.",
+                "{} of {all} photographs added. The others are here, or want the file of records \
+                 first.",
                 found.len()
             ));
         }

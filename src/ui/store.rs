@@ -14,13 +14,14 @@ use crate::job::state::State;
 use crate::trade::model::Rules;
 use crate::trade::rules;
 use crate::ui::outlook;
+use crate::ui::photos::follow;
 use crate::ui::prelude::*;
-use crate::ui::{self};
 use crate::{
     device::storage::StoreError,
     engine::quantity::{Instant, Minutes},
 };
 use std::ops::Deref;
+use std::pin::Pin;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::Blob;
@@ -244,7 +245,7 @@ impl Store {
         let kept = photo.clone();
         let then = move || {
             self.unkept.set(None);
-            ui::photos::follow(&kept);
+            follow(&kept);
         };
         self.write(vec![photo], Some(picture), String::new(), Box::new(then));
     }
@@ -310,8 +311,12 @@ impl Store {
     /// # Errors
     /// A sentence when they can't be read.
     pub async fn pictures(self, of: Option<Id>) -> Result<Vec<(Id, Blob)>, String> {
-        let disk = self.disk.get_value().ok_or("Still opening. Try again in a moment.")?;
-        disk.pictures(of).await.map_err(|error| error.to_string())
+        // Boxed, so that it is compiled once.
+        let read: Pin<Box<dyn Future<Output = _>>> = Box::pin(async move {
+            let disk = self.disk.get_value().ok_or("Still opening. Try again in a moment.")?;
+            disk.pictures(of).await.map_err(|error| error.to_string())
+        });
+        read.await
     }
 
     /// Stores pictures whose photographs are on record already, all or none.
