@@ -50,3 +50,13 @@ pub fn next_frame(act: impl FnOnce() + 'static) {
         let _ = window.request_animation_frame(act.unchecked_ref());
     }
 }
+
+/// Whether an event begins a press: of a finger, or of a key that presses buttons
+/// and was not held down already.
+pub fn is_press(event: &web_sys::Event) -> bool {
+    let of = |name: &str| js_sys::Reflect::get(event, &name.into()).unwrap_or_default();
+    match of("key").as_string() {
+        Some(key) => matches!(key.as_str(), " " | "Enter") && !of("repeat").is_truthy(),
+        None => true,
+    }
+}

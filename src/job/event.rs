@@ -184,6 +184,19 @@ pub struct About {
 }
 
 crate::stored_record!(About { job, stage, mould, cast });
+impl About {
+    /// Whether what is about `other` is about this as well: a job's photographs are
+    /// those of its stages too.
+    pub fn covers(&self, other: &Self) -> bool {
+        fn agree<T: PartialEq>(wanted: &Option<T>, found: &Option<T>) -> bool {
+            wanted.is_none() || wanted == found
+        }
+        agree(&self.job, &other.job)
+            && agree(&self.stage, &other.stage)
+            && agree(&self.mould, &other.mould)
+            && agree(&self.cast, &other.cast)
+    }
+}
 
 /// Why a cure's clock was put away.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -522,7 +535,8 @@ bodies! {
     PhotoMarked = "photo-marked" {
         /// The photograph.
         photo: Id,
-        /// Strokes in the picture's own units: "x y x y;x y x y".
+        /// Strokes in the picture's own units: "x y x y;>x y x y;x y", of which the
+        /// second is an arrow and the third, a single point, a cross.
         strokes: String,
         /// A few words under it.
         caption: String,

@@ -6,6 +6,7 @@
 //! reads a clock or a database; "now" is always an argument.
 
 pub mod alarm;
+pub mod album;
 pub mod amount;
 pub mod archive;
 pub mod batch;
@@ -32,6 +33,7 @@ pub mod record;
 pub mod scan;
 pub mod settings;
 pub mod sheet;
+pub mod sketch;
 pub mod stage;
 pub mod state;
 pub mod stock;

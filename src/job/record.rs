@@ -2,10 +2,70 @@
 //! and the shop's own methods.
 
 use super::event::{About, Body, Id};
+use super::state::State;
 use crate::engine::quantity::Instant;
 use crate::engine::table::Table;
 use crate::trade::model::Method;
 use crate::trade::{own, rules};
+
+/// When in the work a photograph is taken: as it is stored, and in words.
+pub const MOMENTS: [(&str, &str); 4] =
+    [("before", "Before"), ("stage", "At work"), ("after", "After"), ("fault", "A fault")];
+/// Longest side of a picture that is kept, in its own points: a hair crack shows,
+/// and a hundred of them fit on any phone (common practice).
+const LONGEST_SIDE: u32 = 1600;
+
+/// The moment of a photograph in words.
+pub fn moment(stored: &str) -> &'static str {
+    MOMENTS.iter().find(|(code, _)| *code == stored).map_or(MOMENTS[1].1, |(_, words)| words)
+}
+
+/// Width and height to keep of a picture, in the same proportion.
+pub fn kept_size(size: [u32; 2]) -> [u32; 2] {
+    let longer = size[0].max(size[1]).max(1);
+    if longer <= LONGEST_SIDE {
+        return size;
+    }
+    size.map(|side| {
+        let side = u64::from(side) * u64::from(LONGEST_SIDE) + u64::from(longer / 2);
+        u32::try_from(side / u64::from(longer)).unwrap_or(LONGEST_SIDE).max(1)
+    })
+}
+
+/// Notes that wait to be written up, oldest first. What was put out of sight waits
+/// for nothing.
+pub fn waiting(state: &State) -> Vec<Id> {
+    let in_sight = |about: &About| {
+        about.job.is_none_or(|job| state.jobs.get(&job).is_some_and(|job| !job.discarded))
+    };
+    notes_that(state, &|note| note.open && in_sight(&note.about))
+}
+
+/// The notes about something, oldest first.
+pub fn notes(state: &State, about: &About) -> Vec<Id> {
+    notes_that(state, &|note| about.covers(&note.about))
+}
+
+fn notes_that(state: &State, wanted: &dyn Fn(&Note) -> bool) -> Vec<Id> {
+    let mut found = Vec::new();
+    for (id, note) in &state.record.notes {
+        if wanted(note) {
+            found.push(*id);
+        }
+    }
+    found
+}
+
+/// The photographs about something, oldest first.
+pub fn photos(state: &State, about: &About) -> Vec<Id> {
+    let mut found = Vec::new();
+    for (id, photo) in &state.record.photos {
+        if about.covers(&photo.about) {
+            found.push(*id);
+        }
+    }
+    found
+}
 
 /// A mould on the shelf.
 #[derive(Clone, Debug, PartialEq)]
@@ -167,3 +227,7 @@ impl Record {
         own::made(rules(), code, &kept.method).ok()
     }
 }
+
+#[cfg(test)]
+#[path = "record_tests.rs"]
+mod tests;

@@ -11,3 +11,8 @@ pub mod rules;
 pub mod validate;
 
 pub use rules::rules;
+
+/// Ready phrases for notes and captions, so that gloves can write.
+pub fn phrases() -> impl Iterator<Item = &'static str> {
+    include_str!("../../trade/phrases.txt").lines()
+}

@@ -11,8 +11,8 @@ use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
     bench, buying, cure, emergency, family, find, help, job, jobs, learned, mix, mould,
-    mould_paper, new_job, node, own, person, scan, sheet, shelf, shop, stage, start_clock, tin,
-    words,
+    mould_paper, new_job, node, notes, own, person, photo, scan, sheet, shelf, shop, stage,
+    start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -117,6 +117,8 @@ fn Frame() -> Node {
             view! { <own::stage::OwnStageScreen first=first stage=stage /> }
         }
         Route::Find => find::FindScreen(),
+        Route::Photo(id) => view! { <photo::PhotoScreen id=id /> },
+        Route::Notes => notes::NotesScreen(),
         Route::Shelf => shelf::ShelfScreen(),
         Route::Family(id) => view! { <family::FamilyScreen id=id /> },
         Route::Tin(id) => view! { <learned::TinScreen id=id /> },

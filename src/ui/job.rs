@@ -4,7 +4,7 @@ use crate::device::clock;
 use crate::engine::table::Table;
 use crate::job::command;
 use crate::job::demo::Draft;
-use crate::job::event::{Body, Id, Material};
+use crate::job::event::{About, Body, Id, Material};
 use crate::job::mould;
 use crate::job::stage::{self, Standing};
 use crate::job::state::Job;
@@ -14,6 +14,7 @@ use crate::ui::mould::MouldOfJob;
 use crate::ui::new_job::RoleChoice;
 use crate::ui::parts::{either, live, tap};
 use crate::ui::person::PersonKey;
+use crate::ui::photos::record_of;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
@@ -124,6 +125,7 @@ fn Ladder(id: Id) -> Node {
                     }
                 })
         })}
+        {record_of(About { job: Some(id), ..About::default() })}
         <ol class="ladder">
             {live(move || {
                 rungs()

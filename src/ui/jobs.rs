@@ -1,6 +1,7 @@
 //! The list of jobs, last touched first.
 
 use crate::job::event::Id;
+use crate::job::record;
 use crate::job::stage;
 use crate::job::state::{Job, State};
 use crate::trade::model::Rules;
@@ -57,6 +58,14 @@ pub fn JobsScreen() -> Node {
         })}
         <a class="big quiet" href=Route::Methods.to_string()>"Methods"</a>
         <a class="big quiet" href=Route::Find.to_string()>"Find in the record"</a>
+        {live(move || {
+            let waiting = store.state.with(record::waiting).len();
+            (waiting > 0).then(|| view! {
+                <a class="big quiet" href=Route::Notes.to_string()>
+                    {format!("Waiting to be written up: {waiting}")}
+                </a>
+            })
+        })}
         <div class="rows">
             {live(move || {
                 lines()

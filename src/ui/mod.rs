@@ -53,6 +53,8 @@ mod new_job;
 #[cfg(target_arch = "wasm32")]
 mod node;
 #[cfg(target_arch = "wasm32")]
+mod notes;
+#[cfg(target_arch = "wasm32")]
 mod outlook;
 #[cfg(target_arch = "wasm32")]
 mod overlay;
@@ -64,6 +66,10 @@ mod pad;
 mod parts;
 #[cfg(target_arch = "wasm32")]
 mod person;
+#[cfg(target_arch = "wasm32")]
+mod photo;
+#[cfg(target_arch = "wasm32")]
+mod photos;
 #[cfg(target_arch = "wasm32")]
 mod picker;
 #[cfg(target_arch = "wasm32")]

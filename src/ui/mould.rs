@@ -175,13 +175,9 @@ fn one(store: Store, id: Id) -> Node {
         ask(overlays, ["Give it up", "Why? It stays on record with its casts."], &offers, retired);
     };
     let keys = move || {
-        let [down, up, click] =
-            held(move || store.refuse("Hold it down to give the mould up.".into()), retire);
         view! {
             <button class="big" on:click=tap(service)>"Serviced"</button>
-            <button class="big quiet" on:pointerdown=down on:pointerup=up on:click=click>
-                "Give it up (hold)"
-            </button>
+            {held("Give it up", retire)}
         }
     };
     view! {

@@ -1,9 +1,61 @@
 //! The moving parts of views: parts that follow what they read, parts that come
 //! and go, parts drawn anew, taps.
 
+use crate::device::{clock, look};
+use crate::engine::quantity::Instant;
 use crate::ui::node::Draw;
 use crate::ui::prelude::*;
 use crate::ui::reactive::Ask;
+use std::cell::Cell;
+use std::rc::Rc;
+
+/// How long a key for what can't be undone is held, in milliseconds; the filling of
+/// the key in the style sheet takes as long.
+const HELD: i64 = 1000;
+
+/// A key for what can't be undone: it acts when it is let go after it was held.
+pub fn held(words: &'static str, act: impl Fn() + 'static) -> Node {
+    fn boxed(words: &'static str, act: Box<dyn Ask<()>>) -> Node {
+        let short = RwSignal::new(false);
+        // Not a signal: a key that acted is taken away, and hears of that too.
+        let since = Cell::new(None::<Instant>);
+        let hear = Rc::new(move |event: web_sys::Event| {
+            let pressed = since.take();
+            let kind = event.type_();
+            if kind.ends_with("down") {
+                // A key of the keyboard that is held down is pressed again and again.
+                since.set(if look::is_press(&event) { Some(clock::now()) } else { pressed });
+            } else if let (true, Some(pressed)) = (kind.ends_with("up"), pressed) {
+                let long = clock::now().millis() - pressed.millis() >= HELD;
+                short.set(!long);
+                if long {
+                    act.ask();
+                }
+            }
+        });
+        let hear = || {
+            let hear = hear.clone();
+            tap(move |event| hear(event))
+        };
+        view! {
+            <button
+                class="big quiet held"
+                on:pointerdown=hear()
+                on:keydown=hear()
+                on:pointerup=hear()
+                on:keyup=hear()
+                on:pointerleave=hear()
+                on:blur=hear()
+            >
+                {words}
+                <span class="hint">
+                    {live(move || if short.get() { "Longer: for a second" } else { "Hold it down" })}
+                </span>
+            </button>
+        }
+    }
+    boxed(words, Box::new(act))
+}
 
 /// A part of a view that follows what it reads.
 pub fn live<V: IntoNode>(part: impl FnMut() -> V + 'static) -> Node {
@@ -48,31 +100,6 @@ pub fn redraw(key: impl Fn() -> String + 'static, draw: impl Fn() -> Node + 'sta
 /// What a tap or another event does.
 pub fn tap(act: impl FnMut(web_sys::Event) + 'static) -> Node {
     Node::Act(Box::new(act))
-}
-
-/// How long a press has to be held, in ms.
-const HELD: f64 = 600.0;
-
-/// What only a held press does: what to set on pointer down, pointer up and
-/// click. A click without a pointer comes from keys or a screen reader, which
-/// nobody bumps with an elbow.
-pub fn held(short: impl Fn() + 'static, act: impl Fn() + 'static) -> [Node; 3] {
-    fn boxed(short: Box<dyn Fn()>, act: Box<dyn Fn()>) -> [Node; 3] {
-        let down = StoredValue::new(None::<f64>);
-        let act = StoredValue::new(std::rc::Rc::new(act));
-        let up = move |event: web_sys::Event| match down.get_value() {
-            Some(since) if event.time_stamp() - since >= HELD => act.get_value()(),
-            _ => short(),
-        };
-        let click = move |_| {
-            if down.get_value().is_none() {
-                act.get_value()();
-            }
-            down.set_value(None);
-        };
-        [tap(move |event| down.set_value(Some(event.time_stamp()))), tap(up), tap(click)]
-    }
-    boxed(Box::new(short), Box::new(act))
 }
 
 /// What stands in the entry that an event comes from.

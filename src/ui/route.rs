@@ -52,6 +52,10 @@ pub enum Route {
     MethodStage(Id, String),
     /// Answers from the record.
     Find,
+    /// One photograph.
+    Photo(Id),
+    /// What waits to be written up.
+    Notes,
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -102,6 +106,8 @@ impl Route {
                 id(own).map(|own| Self::MethodStage(own, (*stage).to_owned()))
             }
             ["find"] => Some(Self::Find),
+            ["photo", photo] => id(photo).map(Self::Photo),
+            ["notes"] => Some(Self::Notes),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -129,8 +135,13 @@ impl Route {
             | Self::Moulds
             | Self::Mould(_)
             | Self::MouldPaper(_)
-            | Self::Cast(_) => Screen::Jobs,
-            Self::Methods | Self::Method(_) | Self::MethodStage(..) | Self::Find => Screen::Jobs,
+            | Self::Cast(_)
+            | Self::Methods
+            | Self::Method(_)
+            | Self::MethodStage(..)
+            | Self::Find
+            | Self::Photo(_)
+            | Self::Notes => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -164,6 +175,8 @@ impl fmt::Display for Route {
             Self::Method(code) => write!(f, "#/method/{code}"),
             Self::MethodStage(own, stage) => write!(f, "#/method/{own}/{stage}"),
             Self::Find => write!(f, "#/find"),
+            Self::Photo(photo) => write!(f, "#/photo/{photo}"),
+            Self::Notes => write!(f, "#/notes"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -275,6 +288,8 @@ mod tests {
             Route::Method("M1".into()),
             Route::MethodStage(id, "M1.12".into()),
             Route::Find,
+            Route::Photo(id),
+            Route::Notes,
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

@@ -225,7 +225,7 @@ test("the card fits A6 front and back, the log lists fifty casts, given up it is
 
   // A bump does not give it up; a held press asks why.
   await page.goto(mould);
-  const give = page.getByRole("button", { name: "Give it up" });
+  const give = page.getByRole("button", { name: /^Give it up/ });
   await give.click();
   await page.getByText("Hold it down").waitFor();
   assert.equal(await page.getByRole("dialog").count(), 0);
