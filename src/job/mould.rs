@@ -179,8 +179,9 @@ pub fn from_job(
     mould: Id,
 ) -> Result<Vec<Body>, Refusal> {
     let job = state.jobs.get(&job).filter(|job| !job.discarded).ok_or(Refusal::NoSuchJob)?;
-    let method =
-        rules.method(&job.method).ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
+    let method = state
+        .method(rules, &job.method)
+        .ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
     if method.makes != Makes::Mould {
         return Err(Refusal::LeavesNoMould);
     }
@@ -297,7 +298,7 @@ fn face_of(
 
 /// What a casting job casts: the first material of its stages that is cast.
 fn cast_of(rules: &'static Rules, state: &State, job: &Job) -> Option<(&'static Family, Material)> {
-    let method = rules.method(&job.method)?;
+    let method = state.method(rules, &job.method)?;
     let stages = stage::stages(method, job).into_iter();
     let mut uses = stages.flat_map(|stage| stage::materials(method, job, stage));
     uses.find_map(|used| {

@@ -3,7 +3,7 @@
 use crate::device::clock;
 use crate::job::command::Refusal;
 use crate::job::demo::Draft;
-use crate::job::event::{Body, Id};
+use crate::job::event::{About, Body, Id};
 use crate::job::mould::{self, Judged};
 use crate::job::sheet;
 use crate::job::state::State;
@@ -11,6 +11,7 @@ use crate::trade::model::Makes;
 use crate::ui::app::go;
 use crate::ui::overlay::{Overlays, REASON, Why, use_overlays};
 use crate::ui::parts::{either, held, live, shown, tap};
+use crate::ui::photos::record_of;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::sheet::{lines, lines_of};
@@ -194,6 +195,7 @@ fn one(store: Store, id: Id) -> Node {
             <a class="big" href=Route::MouldPaper(id).to_string()>"Print card or casting log"</a>
             {shown(in_use, keys)}
         </div>
+        {record_of(About { mould: Some(id), ..About::default() })}
         {live(move || casts_of(store, id))}
         {live(move || services(store, id))}
     }
@@ -276,6 +278,7 @@ pub fn CastScreen(id: Id) -> Node {
                 <h1>{format!("Cast {number}")}</h1>
                 <p class="hint">{words::day(made)} ". " {found.about}</p>
                 {lines_of(Some(id), found)}
+                {record_of(About { cast: Some(id), ..About::default() })}
                 <div class="stack"><a class="big main" href=Route::Mould(of).to_string()>"To its mould"</a></div>
             }
         },

@@ -227,9 +227,9 @@ test("the card fits A6 front and back, the log lists fifty casts, given up it is
   await page.goto(mould);
   const give = page.getByRole("button", { name: /^Give it up/ });
   await give.click();
-  await page.getByText("Hold it down").waitFor();
+  await page.getByText("Longer: for a second").waitFor();
   assert.equal(await page.getByRole("dialog").count(), 0);
-  await give.click({ delay: 900 });
+  await give.click({ delay: 1200 });
   await page.getByRole("button", { name: "Torn" }).tap();
   await page.locator(".card.stop", { hasText: "Given up: Torn" }).waitFor();
   assert.equal(await page.getByRole("button", { name: "Cast made" }).count(), 0);
