@@ -70,11 +70,11 @@ pub fn FindScreen() -> Node {
         </label>
         <div class="row pick" role="group" aria-label="Kind">{live(move || kinds(at))}</div>
         <div class="row pick" role="group" aria-label="Period">{live(move || periods(at))}</div>
-        {live(move || narrow_keys(at))}
         <details class="card">
-            <summary>"Ask a question"</summary>
-            <div class="stack">{questions(at)}</div>
+            <summary>"Material, temperature, time of day"</summary>
+            {live(move || narrow_keys(at))}
         </details>
+        {live(move || narrowed(at))}
         {live(move || answered(at))}
         {live(move || rows(at))}
     }
@@ -137,21 +137,34 @@ fn narrow_keys(at: At) -> Node {
     });
     let near = filter.near.map(|near| words::temperature(&settings, near));
     let until = filter.until.map(|until| words::clock(until, clock::now()));
-    let earlier = filter.until.map(|until| {
-        let back = move |_| at.narrow(|filter| filter.until = Some(until - DAY));
-        view! { <button class="big quiet" on:click=tap(back)>"A day earlier"</button> }
-    });
-    let clear = filter.material.is_some() || near.is_some() || until.is_some();
-    let drop = move |_| {
-        at.narrow(|filter| (filter.material, filter.near, filter.until) = (None, None, None));
-    };
     view! {
         {value_key("Material".into(), String::new(), name.or_else(any), material)}
         {value_key("At about".into(), "within 2 °C".into(), near.or_else(any), tap(move |_| ask_near(at)))}
         {value_key("Until".into(), "a time of day".into(), until.or_else(any), tap(move |_| ask_time(at)))}
-        {earlier}
-        {clear.then(|| view! { <button class="big quiet" on:click=tap(drop)>"Any of these"</button> })}
     }
+}
+
+/// What the keys of the folded card leave in, and a key that drops it.
+fn narrowed(at: At) -> Option<Node> {
+    let filter = at.filter.get();
+    let material = filter
+        .material
+        .as_ref()
+        .map(|material| at.store.state.with(|state| words::material(state, material)));
+    let near = filter.near.map(|near| words::temperature(&at.store.settings(), near));
+    let until = filter.until.map(|until| words::clock(until, clock::now()));
+    let set: Vec<String> = [material, near, until].into_iter().flatten().collect();
+    let drop = move |_| {
+        at.narrow(|filter| (filter.material, filter.near, filter.until) = (None, None, None));
+    };
+    let earlier = filter.until.map(|until| {
+        let back = move |_| at.narrow(|filter| filter.until = Some(until - DAY));
+        view! { <button class="big" on:click=tap(back)>"A day earlier"</button> }
+    });
+    (!set.is_empty()).then(|| view! {
+        <button class="big quiet" on:click=tap(drop)>{["Not only: ", &set.join(", ")].concat()}</button>
+        {earlier}
+    })
 }
 
 fn ask_near(at: At) {
@@ -203,23 +216,33 @@ fn questions(at: At) -> Node {
     keys.collect::<Vec<_>>().into_iter().collect_view()
 }
 
-fn answered(at: At) -> Option<Node> {
-    let question = at.question.get()?;
+/// The questions, or the answer to one.
+fn answered(at: At) -> Node {
+    let Some(question) = at.question.get() else {
+        return view! {
+            <details class="card">
+                <summary>"Ask a question"</summary>
+                <div class="stack">{questions(at)}</div>
+            </details>
+        };
+    };
     let filter = at.filter.get();
     let lines = at.store.state.with(|state| answer(question, at.store.rules(), state, &filter));
     let now = clock::now();
     let said = lines.into_iter().map(|(when, text)| {
-        let when = when.map(|when| format!("{}. ", words::clock(when, now)));
+        let when = when.map(|when| [&words::clock(when, now), ". "].concat());
         view! { <p>{when.unwrap_or_default()} {text}</p> }
     });
     let title = Question::ALL.iter().find(|(one, _)| *one == question).map_or("", |(_, text)| text);
-    Some(view! {
+    let other = move |_| at.question.set(None);
+    view! {
         <section class="card" role="status" data-answer="">
             <h2>{title}</h2>
-            {said.collect::<Vec<_>>().into_iter().collect_view()}
+            {said.collect::<Vec<_>>()}
             <p class="hint">"Of what the words and keys above leave in."</p>
+            <button class="big quiet" on:click=tap(other)>"Ask something else"</button>
         </section>
-    })
+    }
 }
 
 fn rows(at: At) -> Node {

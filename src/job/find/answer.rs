@@ -104,6 +104,9 @@ fn said(text: String) -> Line {
 /// Numbers by name.
 type Groups = Vec<(String, Vec<f64>)>;
 
+/// What a time counts as, and under which name; none leaves it out.
+type Counts<'c> = &'c dyn Fn(&CureRecord, Took) -> Option<(String, f64)>;
+
 /// Puts a number to those of its name.
 fn gather(groups: &mut Groups, name: String, number: f64) {
     match groups.iter_mut().find(|(other, _)| *other == name) {
@@ -114,18 +117,14 @@ fn gather(groups: &mut Groups, name: String, number: f64) {
 
 /// Gathers numbers of all that was seen of the cures that fit: in order within
 /// their groups, and the groups by their middle, the greatest first.
-fn groups(
-    look: &Looker<'_>,
-    filter: &Filter,
-    number: &dyn Fn(&CureRecord, Took) -> Option<(String, f64)>,
-) -> Groups {
+fn groups(look: &Looker<'_>, filter: &Filter, counts: Counts<'_>) -> Groups {
     let filter = Filter { near: None, kind: Some(Kind::Cure), ..filter.clone() };
     let mut groups = Groups::new();
     for thing in look.things(&filter) {
         let Thing::Cure(cure) = thing else { continue };
         for took in took(look, cure) {
             if took.counts
-                && let Some((name, number)) = number(cure, took)
+                && let Some((name, number)) = counts(cure, took)
             {
                 gather(&mut groups, name, number);
             }
