@@ -261,23 +261,27 @@ fn how_many_casts_from_this_mould_and_what_stopped_it() {
             };
             fill("verdict", if number > 20 { "scrap" } else { "pass" });
             if number > 20 {
-                fill("fault", "tear");
+                fill("fault", "12");
             }
         }
         if casts == 23 {
             shop.add(Body::MouldRetired { mould, reason: "Torn at the rim".into() });
         }
     }
+    let title = &rules().faults.iter().find(|fault| fault.id == 12).unwrap().title;
     let lines = shop.ask(Question::Casts, &words("rosette"));
     assert!(lines[0].1.starts_with("Rosette: 23 casts."), "{lines:?}");
-    assert!(lines[0].1.contains("verdict pass: 20") && lines[0].1.contains("fault tear: 3"));
+    assert!(
+        lines[0].1.contains("verdict pass: 20")
+            && lines[0].1.contains(&format!("fault {title}: 3"))
+    );
     assert_eq!(lines[1].1, "Given up: Torn at the rim");
     assert!(lines[1].0.is_some());
     assert_eq!(lines.len(), 2);
     assert!(texts(&shop.ask(Question::Casts, &words("bracket"))).contains("Still in use"));
-    let torn = find(rules(), &shop.state(), &words("tear"), 50);
+    let torn = find(rules(), &shop.state(), &words(title), 50);
     assert_eq!(torn.all, 3);
-    assert!(matches!(torn.rows[0].to, To::Mould(_)));
+    assert!(matches!(torn.rows[0].to, To::Cast(_)) && torn.rows[0].facts.contains(title));
 }
 
 #[test]

@@ -74,8 +74,8 @@ pub enum To {
     Stage(Id, String),
     /// A clock.
     Cure(Id),
-    /// A mould.
-    Mould(Id),
+    /// A cast.
+    Cast(Id),
     /// The readings.
     Readings,
     /// Nowhere: it belongs to nothing that has a page.
@@ -259,7 +259,7 @@ impl<'s> Looker<'s> {
             Thing::Cure(cure) => say(&cure.title),
             Thing::Cast(id, cast) => {
                 say(self.mould_name(cast));
-                self.sheet(id).for_each(|(_, entry)| say(entry));
+                self.sheet(id).for_each(|(field, entry)| say(self.entry(field, entry)));
             }
             Thing::Note(note) => say(&note.text),
             Thing::Job(_) | Thing::Reading(_) => {}
@@ -287,6 +287,13 @@ impl<'s> Looker<'s> {
     /// What the sheet of a cast says, field by field.
     pub fn sheet(&self, cast: Id) -> impl Iterator<Item = (&'s String, &'s String)> + use<'s> {
         self.state.sheets.get(&(Some(cast), "cast".to_owned())).into_iter().flatten()
+    }
+
+    /// An entry of a cast's sheet at the bench: a fault by its title.
+    pub fn entry(&self, field: &str, entry: &'s str) -> &'s str {
+        let number = entry.parse::<u8>().ok().filter(|_| field == "fault");
+        let fault = number.and_then(|id| self.rules.faults.iter().find(|fault| fault.id == id));
+        fault.map_or(entry, |fault| &fault.title)
     }
 
     /// Title of a job's stage.

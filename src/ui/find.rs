@@ -270,7 +270,8 @@ fn line(row: Row, now: Instant) -> Node {
         To::Stage(job, stage) => Route::Stage(job, stage),
         To::Cure(cure) => Route::Cure(cure),
         To::Readings => Route::Shop,
-        To::Mould(_) | To::Nowhere => Route::Jobs,
+        To::Cast(cast) => Route::Cast(cast),
+        To::Nowhere => Route::Jobs,
     };
     view! {
         <a class="card job-line" href=to.to_string()>

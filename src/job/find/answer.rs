@@ -245,7 +245,7 @@ fn casts(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
             all += 1;
             for (field, entry) in look.sheet(*cast) {
                 if matches!(field.as_str(), "verdict" | "fault") {
-                    gather(&mut counts, [field, " ", entry].concat(), 1.0);
+                    gather(&mut counts, [field, " ", look.entry(field, entry)].concat(), 1.0);
                 }
             }
         }

@@ -27,8 +27,10 @@ impl<'s> Looker<'s> {
                 (cure.title.clone(), facts.join(", "))
             }
             Thing::Cast(id, cast) => {
-                let facts: Vec<String> =
-                    self.sheet(id).map(|(field, entry)| format!("{field} {entry}")).collect();
+                let facts: Vec<String> = self
+                    .sheet(id)
+                    .map(|(field, entry)| [field, " ", self.entry(field, entry)].concat())
+                    .collect();
                 (format!("{}, cast {}", self.mould_name(cast), cast.number), facts.join(", "))
             }
             Thing::Note(note) => {
@@ -54,7 +56,7 @@ impl<'s> Looker<'s> {
         };
         let to = match (thing, thing.job(), thing.stage()) {
             (Thing::Cure(cure), ..) => To::Cure(cure.id),
-            (Thing::Cast(_, cast), ..) => To::Mould(cast.mould),
+            (Thing::Cast(id, _), ..) => To::Cast(id),
             (Thing::Reading(_), ..) => To::Readings,
             (_, Some(job), Some(stage)) => To::Stage(job, stage.to_owned()),
             (_, Some(job), None) => To::Job(job),
