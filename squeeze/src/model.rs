@@ -114,7 +114,7 @@ impl Model {
         let near = self.refiners[0].refine(mixed, step << 8 | self.bits);
         let far = self.refiners[1].refine(
             mixed,
-            (self.hashes[2].wrapping_mul(0x9e37_79b1) >> 16) as usize ^ self.bits * 0x101,
+            (self.hashes[2].wrapping_mul(0x9e37_79b1) >> 16) as usize ^ (self.bits * 0x101),
         );
         let chance = (squash(mixed) + near + 2 * far) >> 2;
         chance.clamp(16, 65_520) as u32
