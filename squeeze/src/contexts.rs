@@ -99,8 +99,6 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
         let base = stack.top(usize::from(store));
         let other = stack.top(usize::from(!store));
         let function = stack.function as u32;
-        let now_codes = stack.now_codes;
-        let before_codes = stack.before_codes;
         let locals = walk.values[Field::Local as usize];
         let own = walk.values[walk.field() as usize] & 0xff;
         [
@@ -112,7 +110,7 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
             stir(stir(part, own), codes as u32 & 0xff00),
             stir(part, function),
             stir(stir(part, stack.shape()), codes as u32 & 0xff),
-            stir(stir(part, now_codes), before_codes),
+            stir(stir(part, stack.now_codes), stack.before_codes),
             stir(part, base.tree),
             stir(stir(part, base.token), function),
             stir(stir(part, base.origin), other.origin),

@@ -20,7 +20,7 @@ use crate::{
     walk::FIELDS,
 };
 
-/// Sixteen-byte buckets for all contexts together: 2^20 of them are 16 MB.
+/// Sixteen-byte buckets for all contexts together: 2^21 of them are 32 MB.
 const BUCKETS: usize = 1 << 21;
 /// Opinions: one for each context, one for each of the matches, and a constant.
 pub const INPUTS: usize = CONTEXTS + MATCHES + 1;
@@ -46,9 +46,10 @@ pub struct Model {
     /// Where each context's bucket is.
     places: [usize; CONTEXTS],
     hashes: [u32; CONTEXTS],
-    /// For each context, the probability of a one after each history (22 bits) and
+    /// For each group of fields and each context, the probability of a one after each history (22 bits) and
     /// how often it was corrected (10 bits).
     maps: Box<[[[u32; 256]; CONTEXTS]; GROUPS]>,
+    /// The group of the field that is due.
     group: usize,
     past: Past,
     matches: [Matches; MATCHES],

@@ -131,3 +131,57 @@ impl Bytes<'_> {
         self.at = self.at.saturating_add(length as usize);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Types (i32, i64) -> f64 and () -> (); two imports, of a function of the second
+    /// type each; a function of the first type. After the specification's sections
+    /// 5.5.4 to 5.5.6.
+    #[rustfmt::skip]
+    const SECTIONS: &[u8] = &[
+        0x00, 0x61, 0x73, 0x6d, 0x01, 0x00, 0x00, 0x00,
+        1, 10, 2, 0x60, 2, 0x7f, 0x7e, 1, 0x7c, 0x60, 0, 0,
+        2, 14, 2, 1, b'm', 1, b'a', 0, 1, 2, b'm', b'm', 1, b'b', 0, 1,
+        3, 2, 1, 0,
+    ];
+
+    #[test]
+    fn functions_are_known_by_their_types() {
+        let mut signatures = Signatures::default();
+        signatures.read(SECTIONS);
+        assert_eq!(signatures.imports(1), 2);
+        for import in 0..2 {
+            let signature = signatures.of_function(import);
+            assert_eq!((signature.params.1, signature.result), (0, 0));
+        }
+        let own = signatures.of_function(2);
+        assert_eq!((own.params.1, own.result), (2, 0x7c));
+        assert_eq!([0, 1].map(|place| signatures.param(own.params.0 + place)), [0x7f, 0x7e]);
+        assert_eq!(signatures.of_function(3).params.1, 0);
+    }
+
+    #[test]
+    fn only_the_first_module_is_read() {
+        let mut signatures = Signatures::default();
+        signatures.read(SECTIONS);
+        signatures.read(&SECTIONS.repeat(3));
+        assert_eq!((signatures.types.len(), signatures.functions.len()), (2, 3));
+    }
+
+    #[test]
+    fn damaged_sections_are_read_to_their_end_and_no_further() {
+        for place in 8..SECTIONS.len() {
+            for byte in [0, 1, 2, 127, 128, 255] {
+                let mut damaged = SECTIONS.to_vec();
+                damaged[place] = byte;
+                let mut signatures = Signatures::default();
+                signatures.read(&damaged);
+                let most = 2 * VALUES_MOST as usize;
+                assert!(signatures.functions.len() <= damaged.len());
+                assert!(signatures.params.len() <= damaged.len() + most);
+            }
+        }
+    }
+}

@@ -227,3 +227,90 @@ impl Stack {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use alloc::vec::Vec;
+
+    use super::*;
+
+    /// A module up to its code: one function, (i32, i64) -> f64.
+    const SECTIONS: &[u8] =
+        &[0x00, 0x61, 0x73, 0x6d, 1, 0, 0, 0, 1, 7, 1, 0x60, 2, I32, I64, 1, F64, 3, 2, 1, 0];
+
+    fn entered() -> Stack {
+        let mut stack = Stack::new();
+        stack.take(Event::Functions(1), SECTIONS);
+        stack.take(Event::Body, SECTIONS);
+        stack.take(Event::Locals(2, F32), SECTIONS);
+        stack
+    }
+
+    /// The types on the stack after these instructions, the topmost first.
+    fn kinds_after(instructions: &[(u8, u32)]) -> Vec<u8> {
+        let mut stack = entered();
+        for (place, (code, operand)) in instructions.iter().enumerate() {
+            stack.take(Event::Instruction(*code, *operand, place as u32 + 1), SECTIONS);
+        }
+        (0..stack.height).map(|below| stack.top(below).kind).collect()
+    }
+
+    #[test]
+    fn types_are_those_of_the_specification() {
+        // Source: WebAssembly core specification, "Instructions" (types) and "Binary
+        // Format" (codes).
+        let get = |local| (0x20, local);
+        assert_eq!(kinds_after(&[get(0), get(1), get(2), get(3)]), [F32, F32, I64, I32]);
+        // i32.load, i64.load, f64.const, i32.store, f64.store.
+        assert_eq!(kinds_after(&[get(0), (0x28, 2), (0x29, 3)]), [I64]);
+        assert_eq!(kinds_after(&[get(0), (0x44, 0), (0x39, 3)]), [0; 0]);
+        // i64.eqz, i32.eqz, i32.add; i64.extend_i32_u, i64.mul.
+        assert_eq!(kinds_after(&[get(1), (0x50, 0), (0x45, 0), get(0), (0x6a, 0)]), [I32]);
+        assert_eq!(kinds_after(&[get(0), (0xad, 0), get(1), (0x7e, 0)]), [I64]);
+        // f32.add, f64.promote_f32, f64.sqrt, f64.lt.
+        let squares = [get(2), get(3), (0x92, 0), (0xbb, 0), (0x9f, 0), (0x44, 0)];
+        assert_eq!(kinds_after(&squares), [F64, F64]);
+        assert_eq!(kinds_after(&[&squares[..], &[(0x63, 0)]].concat()), [I32]);
+        // select, local.tee, local.set, drop; memory.copy and i64.trunc_sat_f64_s.
+        assert_eq!(kinds_after(&[get(1), get(1), get(0), (0x1b, 0), (0x22, 1)]), [I64]);
+        assert_eq!(kinds_after(&[get(0), get(0), (0x21, 0), (0x1a, 0)]), [0; 0]);
+        assert_eq!(kinds_after(&[(0x41, 1), (0x41, 2), (0x41, 3), (0xfc, 10)]), [0; 0]);
+        assert_eq!(kinds_after(&[(0x44, 1), (0xfc, 6)]), [I64]);
+        // A call, and one through a table.
+        assert_eq!(kinds_after(&[get(0), get(1), (0x10, 0)]), [F64]);
+        assert_eq!(kinds_after(&[get(0), get(1), get(0), (0x11, 0)]), [F64]);
+    }
+
+    #[test]
+    fn blocks_leave_what_they_say() {
+        let get = |local| (0x20, local);
+        // if (result i64) … else … end; a block without a result.
+        let choice = [get(0), (0x04, 0x7e), get(1), (0x05, 0), (0x42, 1), (0x0b, 0)];
+        assert_eq!(kinds_after(&choice), [I64]);
+        assert_eq!(kinds_after(&[get(0), (0x02, 0x40), get(1), (0x00, 0), (0x0b, 0)]), [I32]);
+    }
+
+    #[test]
+    fn a_value_is_known_by_what_made_it_through_a_local() {
+        let mut stack = entered();
+        for (code, operand, token) in [(0x41, 5, 11), (0x21, 0, 12), (0x20, 0, 13)] {
+            stack.take(Event::Instruction(code, operand, token), SECTIONS);
+        }
+        assert_eq!((stack.top(0).token, stack.top(0).origin), (13, 11));
+    }
+
+    #[test]
+    fn no_instruction_does_harm() {
+        let mut stack = entered();
+        for round in 0..3_u32 {
+            for code in 0..=255 {
+                stack.take(Event::Instruction(code, round.wrapping_sub(1), code.into()), SECTIONS);
+            }
+        }
+        for _ in 0..200 {
+            stack.take(Event::Instruction(0x0b, 0, 1), SECTIONS);
+            stack.take(Event::Instruction(0x1a, 0, 1), SECTIONS);
+        }
+        assert_eq!(stack.height, 0);
+    }
+}

@@ -76,7 +76,6 @@ pub struct Walk {
     body_left: u32,
     in_body: bool,
     groups_left: u32,
-    group_length: u32,
     labels_left: u32,
     waiting: [Field; MOST_WAITING],
     waiting_count: usize,
@@ -86,6 +85,8 @@ pub struct Walk {
     pub tokens: [u32; 2],
     /// The first number that follows the instruction's code.
     operand: Option<u32>,
+    /// The last number.
+    number: u32,
     event: Event,
     /// Hash of the instruction so far.
     pub part: u32,
@@ -127,13 +128,13 @@ impl Walk {
             body_left: 0,
             in_body: false,
             groups_left: 0,
-            group_length: 0,
             labels_left: 0,
             waiting: [Field::Code; MOST_WAITING],
             waiting_count: 0,
             codes: 0,
             tokens: [0; 2],
             operand: None,
+            number: 0,
             event: Event::Nothing,
             part: 0,
             values: [0; FIELDS],
@@ -141,25 +142,21 @@ impl Walk {
     }
 
     /// What the next byte belongs to.
-    #[inline]
     pub fn field(&self) -> Field {
         self.field
     }
 
     /// How many bytes of the field have gone by.
-    #[inline]
     pub fn inside(&self) -> u32 {
         self.inside
     }
 
     /// The id of the section.
-    #[inline]
     pub fn section(&self) -> u8 {
         self.section
     }
 
     /// Whether the next byte is part of a function.
-    #[inline]
     pub fn in_code(&self) -> bool {
         self.in_body
     }
@@ -211,7 +208,7 @@ impl Walk {
             Field::Other | Field::Data => self.inside += 1,
             Field::GroupType => {
                 self.groups_left = self.groups_left.saturating_sub(1);
-                self.event = Event::Locals(self.group_length, byte);
+                self.event = Event::Locals(self.number, byte);
                 self.start(if self.groups_left > 0 { Field::GroupLength } else { Field::Code });
                 self.part = 0;
             }
@@ -237,6 +234,7 @@ impl Walk {
             return;
         }
         let value = self.value;
+        self.number = value;
         self.operand.get_or_insert(value);
         let kept = &mut self.values[self.field as usize];
         *kept = *kept << 8 | (value & 255);
@@ -273,10 +271,7 @@ impl Walk {
                 self.part = 0;
                 self.start(if value > 0 { Field::GroupLength } else { Field::Code });
             }
-            Field::GroupLength => {
-                self.group_length = value;
-                self.start(Field::GroupType);
-            }
+            Field::GroupLength => self.start(Field::GroupType),
             Field::SubCode => {
                 let fields: &[Field] = match value {
                     8 | 10 | 12 | 14 => &[Field::Index, Field::Index],
