@@ -11,6 +11,7 @@
 //! come from the trade data with their own status.
 
 use super::quantity::{Celsius, Grams, KilojoulesPerMole, Percent};
+use crate::engine::decimals::Fixed;
 use crate::engine::maths::Maths;
 use std::fmt;
 
@@ -283,31 +284,31 @@ impl fmt::Display for CatalystVerdict {
             Self::Fine => f.write_str("This catalyst level is within the usual range."),
             Self::Warn { level, usual } if level > usual => write!(
                 f,
-                "{:.1} % catalyst is above the usual {:.1} %: more can make the cure worse, not \
+                "{} % catalyst is above the usual {} %: more can make the cure worse, not \
                  only faster. Warm the form instead, and keep to the tin's data sheet.",
-                level.value(),
-                usual.value()
+                Fixed(level.value(), 1),
+                Fixed(usual.value(), 1)
             ),
             Self::Warn { level, usual } => write!(
                 f,
-                "{:.1} % catalyst is below the usual {:.1} %: it may stay soft. Take more, and \
+                "{} % catalyst is below the usual {} %: it may stay soft. Take more, and \
                  keep to the tin's data sheet.",
-                level.value(),
-                usual.value()
+                Fixed(level.value(), 1),
+                Fixed(usual.value(), 1)
             ),
             Self::TooLittle { level, least } => write!(
                 f,
-                "{:.1} % catalyst is too little: under {:.1} % it may never cure through. Take \
+                "{} % catalyst is too little: under {} % it may never cure through. Take \
                  at least that, and keep to the tin's data sheet.",
-                level.value(),
-                least.value()
+                Fixed(level.value(), 1),
+                Fixed(least.value(), 1)
             ),
             Self::TooMuch { level, most } => write!(
                 f,
-                "{:.1} % catalyst is too much: over {:.1} % it can overheat and cure badly. Take \
+                "{} % catalyst is too much: over {} % it can overheat and cure badly. Take \
                  less and warm the form, and keep to the tin's data sheet.",
-                level.value(),
-                most.value()
+                Fixed(level.value(), 1),
+                Fixed(most.value(), 1)
             ),
         }
     }
@@ -331,21 +332,27 @@ impl fmt::Display for CatalystAdvice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (level, wanted) = (self.level.value(), self.wanted.value());
         match (self.clamped, self.warm_to) {
-            (false, _) => write!(f, "{level:.1} % keeps the speed."),
+            (false, _) => write!(f, "{level} % keeps the speed.", level = Fixed(level, 1)),
             (true, Some(warm_to)) => write!(
                 f,
-                "{wanted:.1} % would keep the speed, but {level:.1} % is the most: warm it to \
-                 {:.1} °C instead.",
-                warm_to.value()
+                "{wanted} % would keep the speed, but {level} % is the most: warm it to \
+                 {} °C instead.",
+                Fixed(warm_to.value(), 1),
+                wanted = Fixed(wanted, 1),
+                level = Fixed(level, 1)
             ),
             (true, None) if wanted > level => write!(
                 f,
-                "{wanted:.1} % would keep the speed, but {level:.1} % is the most: warm it instead."
+                "{wanted} % would keep the speed, but {level} % is the most: warm it instead.",
+                wanted = Fixed(wanted, 1),
+                level = Fixed(level, 1)
             ),
             (true, None) => write!(
                 f,
-                "{wanted:.1} % would keep the speed, but {level:.1} % is the least: it will go \
-                 faster, so mix less at a time."
+                "{wanted} % would keep the speed, but {level} % is the least: it will go \
+                 faster, so mix less at a time.",
+                wanted = Fixed(wanted, 1),
+                level = Fixed(level, 1)
             ),
         }
     }

@@ -105,7 +105,8 @@ impl fmt::Display for MixError {
             ),
             Self::TooManyTubs => write!(
                 f,
-                "That makes more than {MOST_TUBS} tubs. Check the total, the rate and the pot life."
+                "That makes more than {} tubs. Check the total, the rate and the pot life.",
+                MOST_TUBS as u32
             ),
         }
     }

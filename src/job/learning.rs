@@ -5,6 +5,7 @@
 //! effect before the person says so ([`accept`]). What then takes effect is
 //! recorded in numbers and stays the same whatever is found later.
 
+use crate::engine::decimals::Fixed;
 use crate::engine::history::TemperatureHistory;
 use crate::engine::learning::{self, Belief, Learnt, Observation, Outlier, Prior};
 use crate::engine::quantity::{Celsius, Instant, Minutes, Span};
@@ -129,9 +130,16 @@ pub fn told(short: &str, belief: &Belief, findings: u32) -> String {
     let as_card = (likely * 100.0).round() == 100.0;
     let likely = match as_card {
         true => format!("This {short} runs as its card says here"),
-        false => format!("This {short} runs {likely:.2} times {word} than its card here"),
+        false => format!(
+            "This {short} runs {likely} times {word} than its card here",
+            likely = Fixed(likely, 2)
+        ),
     };
-    format!("{likely} (four times out of five within {from:.2} to {to:.2}). {few}.")
+    format!(
+        "{likely} (four times out of five within {from} to {to}). {few}.",
+        from = Fixed(from, 2),
+        to = Fixed(to, 2)
+    )
 }
 
 /// Gathers and weighs the findings of a tin; none for a tin that is not here or

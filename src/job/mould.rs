@@ -4,6 +4,7 @@
 mod figures;
 mod standing;
 
+use crate::engine::decimals;
 use crate::engine::quantity::{Grams, Percent};
 use crate::engine::units::{self, MassUnit};
 use crate::trade::model::{
@@ -249,7 +250,7 @@ impl Taken {
         for (measure, field) in table {
             let value = job.measures.get(*measure).filter(|_| last != *field);
             if let Some(value) = value {
-                self.put(field, Some(value.to_string()));
+                self.put(field, Some(decimals::write(*value)));
                 last = field;
             }
         }

@@ -248,7 +248,7 @@ pub fn enter(job: Option<Id>, field: &Field, value: f64) -> Result<Body, Refused
     if !(least..=most).contains(&value) {
         return Err(Refused::OutOfRange);
     }
-    Ok(fill(job, field, Some(value.to_string())))
+    Ok(fill(job, field, Some(decimals::write(value))))
 }
 
 /// The journal's line for a word chosen in a field, or for clearing it.

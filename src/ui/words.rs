@@ -1,6 +1,7 @@
 //! Quantities and times in words, in the user's units.
 
 use crate::device::clock;
+use crate::engine::decimals::fixed;
 use crate::engine::kinetics::CatalystAdvice;
 use crate::engine::kinetics::solver::{LevelAdvice, Miss};
 use crate::engine::quantity::{
@@ -86,7 +87,7 @@ pub fn two_digits(value: f64) -> f64 {
 
 /// A bare number without needless digits.
 pub fn number(value: f64) -> String {
-    let text = format!("{value:.2}");
+    let text = fixed(value, 2);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
@@ -148,7 +149,7 @@ pub fn quantity(settings: &Settings, value: &Quantity) -> String {
         Quantity::AreaMass(value) => format!("{} g/m²", number(value.value())),
         Quantity::Factor(value) => format!("× {}", number(*value)),
         Quantity::Time(value) => duration(*value),
-        Quantity::Money(value) => format!("{:.2}", value.value()),
+        Quantity::Money(value) => fixed(value.value(), 2),
     }
 }
 

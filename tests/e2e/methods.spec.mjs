@@ -14,6 +14,10 @@ const MORNING = "2026-03-02T08:00:00Z";
 /** A room in which everything may be done; other values come from the pads. */
 const ROOM = {
   "Temperature of the surface": "22",
+  "Temperature of the face": "22",
+  "Temperature of the layer before": "22",
+  "Temperature of the mould": "22",
+  "Temperature of both parts": "22",
   "Temperature of the room": "22",
   "Relative humidity of the room": "45",
 };

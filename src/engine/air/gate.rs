@@ -4,6 +4,7 @@
 //! or think about, by limits that the trade data states, and what to do.
 
 use super::{RelativeHumidity, dew_point};
+use crate::engine::decimals::Fixed;
 use crate::engine::quantity::{Celsius, Kelvins, Minutes, Percent};
 use crate::engine::sorting::sort_by_key;
 use std::fmt;
@@ -180,64 +181,64 @@ impl fmt::Display for GateReason {
             ),
             Self::TooCold { spot, now, least } => write!(
                 f,
-                "{spot} is {:.1} °C, under {:.0} °C: it may not cure properly. Warm the room and \
+                "{spot} is {} °C, under {} °C: it may not cure properly. Warm the room and \
                  the form, then measure again.",
-                now.value(),
-                least.value()
+                Fixed(now.value(), 1),
+                Fixed(least.value(), 0)
             ),
             Self::Cool { spot, now, good } => write!(
                 f,
-                "{spot} is {:.1} °C, under {:.0} °C: it will go slower. Warm it or give it time.",
-                now.value(),
-                good.value()
+                "{spot} is {} °C, under {} °C: it will go slower. Warm it or give it time.",
+                Fixed(now.value(), 1),
+                Fixed(good.value(), 0)
             ),
             Self::Warm { spot, now, good } => write!(
                 f,
-                "{spot} is {:.1} °C, over {:.0} °C: it will go faster. Mix less at a time.",
-                now.value(),
-                good.value()
+                "{spot} is {} °C, over {} °C: it will go faster. Mix less at a time.",
+                Fixed(now.value(), 1),
+                Fixed(good.value(), 0)
             ),
             Self::TooHot { spot, now, most } => write!(
                 f,
-                "{spot} is {:.1} °C, over {:.0} °C: it may overheat. Let it cool, then measure \
+                "{spot} is {} °C, over {} °C: it may overheat. Let it cool, then measure \
                  again.",
-                now.value(),
-                most.value()
+                Fixed(now.value(), 1),
+                Fixed(most.value(), 0)
             ),
             Self::Dew { margin, dew_point, least } => write!(
                 f,
                 "The surface is {}: moisture can settle under the film. Warm the form or dry the \
-                 air until it is {:.0} K over.",
+                 air until it is {} K over.",
                 over_dew_point(*margin, *dew_point),
-                least.value()
+                Fixed(least.value(), 0)
             ),
             Self::NearDew { margin, dew_point, good } => write!(
                 f,
-                "The surface is {}: {:.0} K is better. Keep cold and damp air out, and measure \
+                "The surface is {}: {} K is better. Keep cold and damp air out, and measure \
                  again before you start.",
                 over_dew_point(*margin, *dew_point),
-                good.value()
+                Fixed(good.value(), 0)
             ),
             Self::Damp { now, good } => write!(
                 f,
-                "The humidity is {:.0} %, not under {:.0} %. Dry or warm the air, or expect a \
+                "The humidity is {} %, not under {} %. Dry or warm the air, or expect a \
                  poorer surface.",
-                now.value(),
-                good.value()
+                Fixed(now.value(), 0),
+                Fixed(good.value(), 0)
             ),
             Self::ColdAhead { coming, least } => write!(
                 f,
-                "By the outlook it falls to {:.1} °C while still wet, under {:.0} °C: it may not \
+                "By the outlook it falls to {} °C while still wet, under {} °C: it may not \
                  cure properly. Keep the heat on, or begin in the morning.",
-                coming.value(),
-                least.value()
+                Fixed(coming.value(), 1),
+                Fixed(least.value(), 0)
             ),
             Self::ShortNight { hardened, needed } => write!(
                 f,
-                "By the outlook {:.1} of {:.1} hours of hardening are done by morning. Keep the \
+                "By the outlook {} of {} hours of hardening are done by morning. Keep the \
                  heat on, begin earlier, or leave it longer.",
-                hardened.value() / 60.0,
-                needed.value() / 60.0
+                Fixed(hardened.value() / 60.0, 1),
+                Fixed(needed.value() / 60.0, 1)
             ),
             Self::Unsuited { note } => {
                 write!(
@@ -254,10 +255,10 @@ impl fmt::Display for GateReason {
             ),
             Self::TooDamp { now, most } => write!(
                 f,
-                "The humidity is {:.0} %, over {:.0} %: moisture gets into the work. Dry or warm \
+                "The humidity is {} %, over {} %: moisture gets into the work. Dry or warm \
                  the air, then measure again.",
-                now.value(),
-                most.value()
+                Fixed(now.value(), 0),
+                Fixed(most.value(), 0)
             ),
         }
     }
@@ -265,7 +266,11 @@ impl fmt::Display for GateReason {
 
 fn over_dew_point(margin: Kelvins, dew_point: Celsius) -> String {
     let side = if margin.value() < 0.0 { "under" } else { "over" };
-    format!("{:.1} K {side} the dew point of {:.1} °C", margin.value().abs(), dew_point.value())
+    format!(
+        "{} K {side} the dew point of {} °C",
+        Fixed(margin.value().abs(), 1),
+        Fixed(dew_point.value(), 1)
+    )
 }
 
 /// What a gate says.

@@ -7,6 +7,7 @@
 //! material's temperature limits holds the advised temperature against them.
 
 use super::{CatalystLaw, CatalystRange, TemperatureLaw};
+use crate::engine::decimals::{Fixed, fixed};
 use crate::engine::history::TemperatureHistory;
 use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, Minutes, Percent, Span};
@@ -162,7 +163,7 @@ pub fn level_for(
 /// Minutes for a sentence: tenths only where they matter.
 fn spoken(time: Minutes) -> String {
     let minutes = time.value();
-    if minutes < 9.95 { format!("{minutes:.1}") } else { format!("{minutes:.0}") }
+    if minutes < 9.95 { fixed(minutes, 1) } else { fixed(minutes, 0) }
 }
 
 impl fmt::Display for LevelAdvice {
@@ -172,7 +173,11 @@ impl fmt::Display for LevelAdvice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Span { low, likely, high } = self.gives.map(spoken);
         let level = self.level.value();
-        write!(f, "{level:.1} % catalyst: likely {likely} min, between {low} and {high}")?;
+        write!(
+            f,
+            "{level} % catalyst: likely {likely} min, between {low} and {high}",
+            level = Fixed(level, 1)
+        )?;
         match self.miss {
             None => f.write_str("."),
             Some(Miss::Late { by, warm_to }) => {
@@ -185,8 +190,8 @@ impl fmt::Display for LevelAdvice {
                 match warm_to {
                     Some(film) => write!(
                         f,
-                        ". {:.1} °C would do, if the tin's data sheet allows it.",
-                        film.value()
+                        ". {} °C would do, if the tin's data sheet allows it.",
+                        Fixed(film.value(), 1)
                     ),
                     None => f.write_str(", as far as the tin's data sheet allows."),
                 }
@@ -201,8 +206,8 @@ impl fmt::Display for LevelAdvice {
                 match cool_to {
                     Some(film) => write!(
                         f,
-                        ". A film at {:.1} °C would do, if the tin's data sheet allows it.",
-                        film.value()
+                        ". A film at {} °C would do, if the tin's data sheet allows it.",
+                        Fixed(film.value(), 1)
                     ),
                     None => f.write_str(", and keep to the tin's data sheet."),
                 }

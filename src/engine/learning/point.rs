@@ -1,6 +1,7 @@
 //! What is said of each sighting.
 
 use super::regression::Verdict;
+use crate::engine::decimals::Fixed;
 use crate::engine::maths::Maths;
 use crate::engine::quantity::{Minutes, Span};
 use std::fmt;
@@ -68,8 +69,9 @@ impl fmt::Display for Outlier {
         };
         write!(
             f,
-            "This one ran {times:.1} times {than} than expected. Often the reason is: {why}. Leave \
-             it out if you know what went wrong, keep it if the tin is like that: you decide."
+            "This one ran {times} times {than} than expected. Often the reason is: {why}. Leave \
+             it out if you know what went wrong, keep it if the tin is like that: you decide.",
+            times = Fixed(*times, 1)
         )
     }
 }

@@ -5,6 +5,7 @@ use super::{
     AreaUnit, DensityUnit, GRAMS_PER_OUNCE, GRAMS_PER_POUND, LengthUnit, MassUnit,
     SQUARE_METRES_PER_SQUARE_FOOT, TemperatureUnit, VolumeUnit,
 };
+use crate::engine::decimals;
 use crate::engine::quantity::{
     Celsius, Grams, GramsPerMillilitre, GramsPerSquareMetre, Kilopascals, Millilitres, Millimetres,
     Minutes, Percent, SquareMetres,
@@ -22,7 +23,7 @@ const SECONDS_BELOW: f64 = 10.0;
 
 /// `value` with `decimals` places, without trailing zeros and without "-0".
 fn fixed(value: f64, decimals: usize) -> String {
-    let mut text = format!("{value:.decimals$}");
+    let mut text = decimals::fixed(value, decimals);
     if text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
     }
@@ -157,8 +158,9 @@ pub fn show_minutes(value: Minutes) -> String {
         size if size < DAYS_FROM => (size.round(), 60.0, "h", "min"),
         size => ((size / 60.0).round(), 24.0, "d", "h"),
     };
-    let (whole, rest) = ((count / per).floor(), count % per);
-    let text = match (whole > 0.0, rest > 0.0) {
+    // Whole numbers by now, and the greatest of them stay whole.
+    let (whole, rest) = ((count / per) as u64, (count % per) as u64);
+    let text = match (whole > 0, rest > 0) {
         (true, true) => format!("{whole} {large} {rest} {small}"),
         (true, false) => format!("{whole} {large}"),
         (false, true) => format!("{rest} {small}"),

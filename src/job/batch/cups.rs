@@ -72,7 +72,7 @@ pub fn enter_density(
         job: None,
         sheet: SHEET.into(),
         field: field(material, part),
-        entry: Some(density.value().to_string()),
+        entry: Some(decimals::write(density.value())),
     })
 }
 

@@ -1,6 +1,7 @@
 //! Seven questions that a record must answer (trade reference, 7.3), each out of
 //! what the filter leaves in. An answer is a few lines; the rows stand below.
 
+use crate::engine::decimals::Fixed;
 use crate::engine::quantity::{Instant, Minutes};
 use crate::engine::sorting::sort_by;
 use crate::engine::units::{show_mass, show_minutes, show_percent};
@@ -181,7 +182,8 @@ fn slow(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
             if slowness >= 1.0 { (slowness, "slower") } else { (1.0 / slowness, "faster") };
         let count = numbers.len();
         lines.push(said(format!(
-            "{name}: {times:.2} times {word} than its card (middle of {count})."
+            "{name}: {times} times {word} than its card (middle of {count}).",
+            times = Fixed(times, 2)
         )));
     }
     lines
@@ -324,7 +326,7 @@ fn costs(look: &Looker<'_>, filter: &Filter) -> Vec<Line> {
     let costs = cost::costs(look.rules, look.state, of.copied(), &jobs);
     let mut lines: Vec<Line> = Vec::new();
     for cost in &costs.costs {
-        lines.push(said(format!("{}: {:.2}.", cost.text, cost.money.value())));
+        lines.push(said(format!("{}: {}.", cost.text, Fixed(cost.money.value(), 2))));
     }
     if !lines.is_empty() && !costs.unpriced.is_empty() {
         lines.push(said(format!("No price is noted of: {}.", costs.unpriced.join(", "))));

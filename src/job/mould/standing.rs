@@ -3,6 +3,7 @@
 
 use super::figures::{counted, scrap, weights};
 use super::{Judged, casts, face, limit, material, number};
+use crate::engine::decimals;
 use crate::engine::quantity::{Instant, Minutes};
 use crate::engine::units::show_minutes;
 use crate::job::card;
@@ -245,7 +246,13 @@ fn tin_rest(rules: &Rules, state: &State, id: Id) -> Option<((Minutes, Minutes),
 fn usual_life(family: &Family) -> Option<(&Figure, String)> {
     let figure = family.property("mould-life")?;
     let (low, high) = (figure.low.unwrap_or(figure.likely), figure.high.unwrap_or(figure.likely));
-    let words = format!("{low} to {high} years for {}, {}", family.short, figure.status.words());
+    let words = format!(
+        "{} to {} years for {}, {}",
+        decimals::write(low),
+        decimals::write(high),
+        family.short,
+        figure.status.words()
+    );
     Some((figure, words))
 }
 

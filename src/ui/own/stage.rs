@@ -4,6 +4,7 @@
 //! costs a line of text and not a closure of its own.
 
 use super::{change, set, taken_out};
+use crate::engine::decimals;
 use crate::job::event::Id;
 use crate::job::own::{self, Change, text};
 use crate::trade::model::{Dimension, Method, Stage};
@@ -218,7 +219,7 @@ fn ask_minutes(at: At) {
         units: words::units(&settings, Dimension::Time),
         done: Callback::new(move |entry: String| {
             let minutes = words::read_minutes(&entry)?;
-            at.set(&["minutes"], minutes.value().to_string());
+            at.set(&["minutes"], decimals::write(minutes.value()));
             Ok(())
         }),
     }));
