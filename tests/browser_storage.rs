@@ -6,9 +6,9 @@
 
 use benchtide::device::storage::{Store, StoreError};
 use benchtide::engine::quantity::Instant;
+use benchtide::engine::table::Table;
 use benchtide::job::event::{About, Body, Event, Id, Place};
 use rexie::{ObjectStore, Rexie, TransactionMode};
-use std::collections::BTreeMap;
 use wasm_bindgen::JsValue;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 use web_sys::Blob;
@@ -25,8 +25,8 @@ fn event(n: u64) -> Event {
         body: Body::JobOpened {
             name: format!("job {n}"),
             method: "M1".into(),
-            switches: BTreeMap::new(),
-            materials: BTreeMap::new(),
+            switches: Table::new(),
+            materials: Table::new(),
             place: Place::Bench,
             invented: false,
         },

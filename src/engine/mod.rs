@@ -6,11 +6,14 @@
 
 pub mod air;
 pub mod cure;
+pub mod decimals;
 pub mod exotherm;
 pub mod history;
+pub mod json;
 pub mod kinetics;
 pub mod laminate;
 pub mod learning;
+pub mod maths;
 pub mod mesh;
 pub mod mix;
 pub mod outlook;
@@ -18,5 +21,8 @@ pub mod pour;
 pub mod quantity;
 pub mod shape;
 pub mod sorting;
+pub mod stored;
+pub mod table;
 pub mod takeoff;
+pub mod trend;
 pub mod units;

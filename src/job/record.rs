@@ -4,7 +4,9 @@
 use super::event::{About, Body, Id};
 use super::state::State;
 use crate::engine::quantity::Instant;
-use std::collections::BTreeMap;
+use crate::engine::table::Table;
+use crate::trade::model::Method;
+use crate::trade::{own, rules};
 
 /// When in the work a photograph is taken: as it is stored, and in words.
 pub const MOMENTS: [(&str, &str); 4] =
@@ -128,9 +130,11 @@ pub struct Note {
 /// An own method, as it was kept.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OwnMethod {
+    /// The first event of this method: what it is known by while it changes.
+    pub first: Id,
     /// Its documented form, as JSON text.
     pub method: String,
-    /// Whether it is still offered.
+    /// Whether it is still offered: the newest form of a method that was not dropped.
     pub offered: bool,
 }
 
@@ -138,89 +142,89 @@ pub struct OwnMethod {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Record {
     /// Moulds.
-    pub moulds: BTreeMap<Id, Mould>,
+    pub moulds: Table<Id, Mould>,
     /// Casts.
-    pub casts: BTreeMap<Id, Cast>,
+    pub casts: Table<Id, Cast>,
     /// Photographs.
-    pub photos: BTreeMap<Id, Photo>,
+    pub photos: Table<Id, Photo>,
     /// Notes.
-    pub notes: BTreeMap<Id, Note>,
+    pub notes: Table<Id, Note>,
     /// Own methods.
-    pub methods: BTreeMap<Id, OwnMethod>,
+    pub methods: Table<Id, OwnMethod>,
 }
 
 impl Record {
     /// Applies one event; those about things that are not known change nothing.
-    pub(super) fn apply(&mut self, id: Id, at: Instant, body: &Body) {
+    pub(super) fn apply(&mut self, id: Id, at: Instant, body: Body) {
         match body {
             Body::MouldMade { job, name } => {
-                let mould = Mould {
-                    job: *job,
-                    name: name.clone(),
-                    made: at,
-                    serviced: Vec::new(),
-                    retired: None,
-                };
+                let mould = Mould { job, name, made: at, serviced: Vec::new(), retired: None };
                 self.moulds.insert(id, mould);
             }
             Body::MouldServiced { mould, note } => {
-                if let Some(mould) = self.moulds.get_mut(mould) {
-                    mould.serviced.push((at, note.clone()));
+                if let Some(mould) = self.moulds.get_mut(&mould) {
+                    mould.serviced.push((at, note));
                 }
             }
             Body::MouldRetired { mould, reason } => {
-                if let Some(mould) = self.moulds.get_mut(mould) {
-                    mould.retired = Some((at, reason.clone()));
+                if let Some(mould) = self.moulds.get_mut(&mould) {
+                    mould.retired = Some((at, reason));
                 }
             }
             Body::CastMade { mould, job, number } => {
-                let cast = Cast { mould: *mould, job: *job, number: *number, made: at };
+                let cast = Cast { mould, job, number, made: at };
                 self.casts.insert(id, cast);
             }
             Body::PhotoTaken { about, caption, moment, pair, size } => {
-                let photo = Photo {
-                    about: about.clone(),
-                    caption: caption.clone(),
-                    moment: moment.clone(),
-                    pair: *pair,
-                    size: *size,
-                    strokes: String::new(),
-                    taken: at,
-                };
+                let photo =
+                    Photo { about, caption, moment, pair, size, strokes: String::new(), taken: at };
                 self.photos.insert(id, photo);
             }
             Body::PhotoMarked { photo, strokes, caption } => {
-                if let Some(photo) = self.photos.get_mut(photo) {
-                    photo.strokes.clone_from(strokes);
-                    photo.caption.clone_from(caption);
+                if let Some(photo) = self.photos.get_mut(&photo) {
+                    photo.strokes = strokes;
+                    photo.caption = caption;
                 }
             }
             Body::PhotoRemoved { photo } => {
-                self.photos.remove(photo);
+                self.photos.remove(&photo);
             }
             Body::NoteWritten { about, text, open } => {
-                let note =
-                    Note { about: about.clone(), text: text.clone(), open: *open, written: at };
+                let note = Note { about, text, open, written: at };
                 self.notes.insert(id, note);
             }
             Body::NoteSettled { note } => {
-                if let Some(note) = self.notes.get_mut(note) {
+                if let Some(note) = self.notes.get_mut(&note) {
                     note.open = false;
                 }
             }
             Body::MethodKept { method, replaces } => {
-                if let Some(old) = replaces.and_then(|old| self.methods.get_mut(&old)) {
-                    old.offered = false;
-                }
-                self.methods.insert(id, OwnMethod { method: method.clone(), offered: true });
+                let old = replaces.and_then(|old| self.methods.get(&old));
+                let first = old.map_or(id, |old| old.first);
+                self.drop_method(first);
+                let method = OwnMethod { first, method, offered: true };
+                self.methods.insert(id, method);
             }
-            Body::MethodDropped { method } => {
-                if let Some(method) = self.methods.get_mut(method) {
-                    method.offered = false;
-                }
-            }
+            Body::MethodDropped { method } => self.drop_method(method),
             _ => {}
         }
+    }
+
+    fn drop_method(&mut self, first: Id) {
+        for method in self.methods.values_mut().filter(|method| method.first == first) {
+            method.offered = false;
+        }
+    }
+
+    /// The own methods that are offered, with the codes that new jobs know them by.
+    pub fn own_methods(&self) -> impl Iterator<Item = (Id, &OwnMethod)> {
+        self.methods.iter().filter(|(_, own)| own.offered).map(|(id, own)| (*id, own))
+    }
+
+    /// The own method with this code, in the form that the code stands for.
+    pub fn own_method(&self, code: &str) -> Option<&'static Method> {
+        let kept = self.methods.get(&Id::parse(code)?)?;
+        own::made(rules(), code, &kept.method).ok()
     }
 }
 

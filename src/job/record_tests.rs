@@ -1,6 +1,7 @@
 //! Photographs and notes: what belongs where, what waits, what is gone.
 
 use super::*;
+use crate::engine::table::Table;
 use crate::job::event::Event;
 
 fn id(n: u8) -> Id {
@@ -42,8 +43,8 @@ fn job(name: &str) -> Body {
     Body::JobOpened {
         name: name.into(),
         method: "M1".into(),
-        switches: BTreeMap::new(),
-        materials: BTreeMap::new(),
+        switches: Table::new(),
+        materials: Table::new(),
         place: Default::default(),
         invented: false,
     }

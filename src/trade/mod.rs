@@ -6,6 +6,7 @@
 
 pub mod amounts;
 pub mod model;
+pub mod own;
 pub mod rules;
 pub mod validate;
 

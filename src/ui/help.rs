@@ -3,7 +3,7 @@
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 
-const CHAPTERS: [(&str, &[&str]); 11] = [
+const CHAPTERS: [(&str, &[&str]); 12] = [
     (
         "First",
         &[
@@ -35,6 +35,7 @@ const CHAPTERS: [(&str, &[&str]); 11] = [
             "A stage that waits says for what. Overrule it with a reason if you know better.",
             "Buying list: what the stages to come need, what the Shelf holds of it, full tins to buy, what they and a cast cost. It prints with every sum open.",
             "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
+            "Methods: copy one and change it to how you work. Find in the record: words, keys, and questions that it answers.",
             "All but the removal of a photograph can be undone. Nothing is shown as done before it is safely stored.",
         ],
     ),
@@ -43,6 +44,14 @@ const CHAPTERS: [(&str, &[&str]); 11] = [
         &[
             "On a job and at each stage. Tap one to write under it, draw on it, or take it again and compare.",
             "They are not in the backup of the records. Save them too; on a new phone read the records first.",
+        ],
+    ),
+    (
+        "Moulds",
+        &[
+            "A job that is nearly done becomes a mould on its own page; older ones are put on record under Jobs, Moulds.",
+            "Note each cast as it comes out, judge and weigh it. The mould says what is due, what is scrap and why, and whether weights drift.",
+            "Print its card (A6, front and back) and tie it on. It is complete without this phone.",
         ],
     ),
     (

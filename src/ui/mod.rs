@@ -31,6 +31,8 @@ mod emergency;
 #[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
+mod find;
+#[cfg(target_arch = "wasm32")]
 mod help;
 #[cfg(target_arch = "wasm32")]
 mod job;
@@ -43,6 +45,10 @@ mod mass;
 #[cfg(target_arch = "wasm32")]
 mod mix;
 #[cfg(target_arch = "wasm32")]
+mod mould;
+#[cfg(target_arch = "wasm32")]
+mod mould_paper;
+#[cfg(target_arch = "wasm32")]
 mod new_job;
 #[cfg(target_arch = "wasm32")]
 mod node;
@@ -52,6 +58,8 @@ mod notes;
 mod outlook;
 #[cfg(target_arch = "wasm32")]
 mod overlay;
+#[cfg(target_arch = "wasm32")]
+mod own;
 #[cfg(target_arch = "wasm32")]
 mod pad;
 #[cfg(target_arch = "wasm32")]

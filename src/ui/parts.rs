@@ -3,7 +3,9 @@
 
 use crate::device::{clock, look};
 use crate::engine::quantity::Instant;
+use crate::ui::node::Draw;
 use crate::ui::prelude::*;
+use crate::ui::reactive::Ask;
 use std::cell::Cell;
 use std::rc::Rc;
 
@@ -13,7 +15,7 @@ const HELD: i64 = 1000;
 
 /// A key for what can't be undone: it acts when it is let go after it was held.
 pub fn held(words: &'static str, act: impl Fn() + 'static) -> Node {
-    fn boxed(words: &'static str, act: Box<dyn Fn()>) -> Node {
+    fn boxed(words: &'static str, act: Box<dyn Ask<()>>) -> Node {
         let short = RwSignal::new(false);
         // Not a signal: a key that acted is taken away, and hears of that too.
         let since = Cell::new(None::<Instant>);
@@ -27,7 +29,7 @@ pub fn held(words: &'static str, act: impl Fn() + 'static) -> Node {
                 let long = clock::now().millis() - pressed.millis() >= HELD;
                 short.set(!long);
                 if long {
-                    act();
+                    act.ask();
                 }
             }
         });
@@ -71,13 +73,12 @@ pub fn either(
     part: impl Fn() -> Node + 'static,
     other: impl Fn() -> Node + 'static,
 ) -> Node {
-    fn boxed(
-        when: Box<dyn Fn() -> bool>,
-        part: Box<dyn Fn() -> Node>,
-        other: Box<dyn Fn() -> Node>,
-    ) -> Node {
-        let when = Memo::new(move |_| when());
-        live(move || untrack(if when.get() { &part } else { &other }))
+    fn boxed(when: Box<dyn Ask<bool>>, mut part: Box<dyn Draw>, mut other: Box<dyn Draw>) -> Node {
+        let when = Memo::new(move |_| when.ask());
+        live(move || {
+            let drawn = if when.get() { &mut part } else { &mut other };
+            untrack(|| drawn.draw())
+        })
     }
     boxed(Box::new(when), Box::new(part), Box::new(other))
 }
@@ -85,12 +86,12 @@ pub fn either(
 /// A part that is drawn anew only when its key changes. Drawing reads the store
 /// untracked, so whatever it shows belongs into the key.
 pub fn redraw(key: impl Fn() -> String + 'static, draw: impl Fn() -> Node + 'static) -> Node {
-    fn boxed(key: Box<dyn Fn() -> String>, draw: Box<dyn Fn() -> Node>) -> Node {
-        let key = Memo::new(move |_| key());
+    fn boxed(key: Box<dyn Ask<String>>, mut draw: Box<dyn Draw>) -> Node {
+        let key = Memo::new(move |_| key.ask());
         live(move || {
             // Looking at a memo also makes it follow its own sources; tracking would not.
             key.with(|_| ());
-            untrack(&draw)
+            untrack(|| draw.draw())
         })
     }
     boxed(Box::new(key), Box::new(draw))

@@ -26,7 +26,8 @@ pub fn record_of(about: About) -> Node {
         (None, None) => 2,
     });
     let of_person = store.state.with_untracked(|state| {
-        let method = state.jobs.get(&about.job?).and_then(|job| store.rules().method(&job.method));
+        let method =
+            state.jobs.get(&about.job?).and_then(|job| state.method(store.rules(), &job.method));
         method.map(person::on_person)
     });
     let about = StoredValue::new(about);

@@ -36,6 +36,22 @@ pub enum Route {
     Scan(Option<Id>),
     /// Work on a living person, and nothing else.
     Person(Id),
+    /// The moulds of the shop.
+    Moulds,
+    /// One mould.
+    Mould(Id),
+    /// Its card or its casting log, for paper.
+    MouldPaper(Id),
+    /// One cast.
+    Cast(Id),
+    /// The methods, built in and own.
+    Methods,
+    /// One method: its code, or the first event of an own one.
+    Method(String),
+    /// One stage of an own method.
+    MethodStage(Id, String),
+    /// Answers from the record.
+    Find,
     /// One photograph.
     Photo(Id),
     /// What waits to be written up.
@@ -80,6 +96,16 @@ impl Route {
             ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
             ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["person", job] => id(job).map(Self::Person),
+            ["moulds"] => Some(Self::Moulds),
+            ["mould", mould] => id(mould).map(Self::Mould),
+            ["mould", mould, "paper"] => id(mould).map(Self::MouldPaper),
+            ["cast", cast] => id(cast).map(Self::Cast),
+            ["methods"] => Some(Self::Methods),
+            ["method", code] => Some(Self::Method((*code).to_owned())),
+            ["method", own, stage] => {
+                id(own).map(|own| Self::MethodStage(own, (*stage).to_owned()))
+            }
+            ["find"] => Some(Self::Find),
             ["photo", photo] => id(photo).map(Self::Photo),
             ["notes"] => Some(Self::Notes),
             ["shelf"] => Some(Self::Shelf),
@@ -106,6 +132,14 @@ impl Route {
             | Self::Buying(_)
             | Self::Scan(_)
             | Self::Person(_)
+            | Self::Moulds
+            | Self::Mould(_)
+            | Self::MouldPaper(_)
+            | Self::Cast(_)
+            | Self::Methods
+            | Self::Method(_)
+            | Self::MethodStage(..)
+            | Self::Find
             | Self::Photo(_)
             | Self::Notes => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
@@ -133,6 +167,14 @@ impl fmt::Display for Route {
             Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
             Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Person(job) => write!(f, "#/person/{job}"),
+            Self::Moulds => write!(f, "#/moulds"),
+            Self::Mould(mould) => write!(f, "#/mould/{mould}"),
+            Self::MouldPaper(mould) => write!(f, "#/mould/{mould}/paper"),
+            Self::Cast(cast) => write!(f, "#/cast/{cast}"),
+            Self::Methods => write!(f, "#/methods"),
+            Self::Method(code) => write!(f, "#/method/{code}"),
+            Self::MethodStage(own, stage) => write!(f, "#/method/{own}/{stage}"),
+            Self::Find => write!(f, "#/find"),
             Self::Photo(photo) => write!(f, "#/photo/{photo}"),
             Self::Notes => write!(f, "#/notes"),
             Self::Shelf => write!(f, "#/shelf"),
@@ -238,6 +280,14 @@ mod tests {
             Route::Buying(None),
             Route::Buying(Some(id)),
             Route::Person(id),
+            Route::Moulds,
+            Route::Mould(id),
+            Route::MouldPaper(id),
+            Route::Cast(id),
+            Route::Methods,
+            Route::Method("M1".into()),
+            Route::MethodStage(id, "M1.12".into()),
+            Route::Find,
             Route::Photo(id),
             Route::Notes,
             Route::Shelf,
