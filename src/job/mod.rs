@@ -18,6 +18,7 @@ pub mod command;
 pub mod cost;
 pub mod course;
 pub mod demo;
+pub mod evening;
 pub mod event;
 pub mod find;
 pub mod gate;
