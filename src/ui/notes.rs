@@ -30,10 +30,12 @@ pub fn NotesScreen() -> Node {
 /// Where something belongs: its address, and what that is called.
 pub fn place(store: Store, about: &About) -> (String, String) {
     if let Some(cast) = about.cast {
-        return (format!("#/cast/{cast}"), "The cast".into());
+        return (Route::Cast(cast).to_string(), "The cast".into());
     }
     if let Some(mould) = about.mould {
-        return (format!("#/mould/{mould}"), "The mould".into());
+        let name = |state: &State| state.record.moulds.get(&mould).map(|mould| mould.name.clone());
+        let name = store.state.with_untracked(name);
+        return (Route::Mould(mould).to_string(), name.unwrap_or_default());
     }
     let Some(job) = about.job else { return (Route::Jobs.to_string(), "Jobs".into()) };
     let stage = about.stage.clone().unwrap_or_default();

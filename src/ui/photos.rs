@@ -122,7 +122,11 @@ fn thumb(store: Store, id: Id) -> Node {
 pub fn picture(store: Store, id: Id) -> Node {
     // Its address; an empty one when the picture is not here.
     let found = RwSignal::new(None::<String>);
-    store.look_up(id, found);
+    spawn_local(async move {
+        let pictures = store.pictures(Some(id)).await.unwrap_or_default();
+        let address = pictures.first().and_then(|(_, picture)| photos::address(picture));
+        found.set(Some(address.unwrap_or_default()));
+    });
     let address = move || found.get().filter(|address| !address.is_empty());
     view! {
         <img alt="Photograph" src=address on:load=tap(|event| photos::loaded(&event)) />

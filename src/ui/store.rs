@@ -3,7 +3,7 @@
 //! Nothing changes here before its event is durable.
 
 use crate::device::storage::Store as Disk;
-use crate::device::{clock, photos, random, tabs};
+use crate::device::{clock, random, tabs};
 use crate::job::archive::{self, NotABackup};
 use crate::job::command::Refusal;
 use crate::job::demo::Draft;
@@ -293,16 +293,6 @@ impl Store {
                     }
                 }
             }
-        });
-    }
-
-    /// Finds an address for the picture of a photograph; an empty one when the
-    /// picture is not on this phone.
-    pub fn look_up(self, photo: Id, found: RwSignal<Option<String>>) {
-        spawn_local(async move {
-            let pictures = self.pictures(Some(photo)).await.unwrap_or_default();
-            let address = pictures.first().and_then(|(_, picture)| photos::address(picture));
-            found.set(Some(address.unwrap_or_default()));
         });
     }
 
