@@ -20,7 +20,7 @@ const MET: usize = 400;
 /// How many groups of three finders are tried, the most square first.
 const GROUPS: usize = 6;
 /// How far the fourth corner is looked for, as a part of the side.
-const REACH: f32 = 0.28;
+const REACH: f32 = 0.26;
 /// How often the corners are moved at the most.
 const MOVES: usize = 60;
 
@@ -233,27 +233,33 @@ impl Ink {
             ];
             // What is clearer than a finder's middle counts no more than that.
             let middles = [corner, right, down].into_iter();
-            let clear = middles.map(|one| self.at(one.at.0, one.at.1)).sum::<i32>() / 4;
+            let clear = middles.map(|one| self.at(one.at.0, one.at.1)).sum::<i32>() / 6;
             let fit = Fit::new(self, version, clear.max(3));
-            let (corners, score) = fit.best(start);
+            let mut best = fit.fourth_corner(start);
             // Less than half of what should be there is not this code.
-            if score * 2 < fit.fixed.len() as i32 * fit.clear {
-                continue;
-            }
-            let view = View::new(&corners, fit.size);
-            let dark = |x: usize, y: usize| {
-                let mut sum = 0;
-                for (a, b) in [(0.0, 0.0), (0.22, 0.0), (-0.22, 0.0), (0.0, 0.22), (0.0, -0.22)] {
-                    let (x, y) = view.see(x as f32 + 0.5 + a, y as f32 + 0.5 + b);
-                    sum += self.at(x, y);
+            for _ in 0..2 {
+                if best.1 * 2 < fit.fixed.len() as i32 * fit.clear {
+                    break;
                 }
-                sum > 0
-            };
-            if let Some(text) = meaning::text(version, &dark) {
-                return Some(text);
+                if let Some(text) = self.through(&View::new(&best.0, fit.size), version) {
+                    return Some(text);
+                }
+                fit.settle(&mut best);
             }
         }
         None
+    }
+
+    /// The text of the code that lies so.
+    fn through(&self, view: &View, version: usize) -> Option<String> {
+        meaning::text(version, &|x, y| {
+            let mut sum = 0;
+            for (a, b) in [(0.5, 0.5), (0.72, 0.5), (0.28, 0.5), (0.5, 0.72), (0.5, 0.28)] {
+                let (x, y) = view.see(x as f32 + a, y as f32 + b);
+                sum += self.at(x, y);
+            }
+            sum > 0
+        })
     }
 }
 
@@ -379,46 +385,55 @@ impl<'a> Fit<'a> {
         sum
     }
 
-    /// Where the corners fit best, and how well.
-    fn best(&self, start: [Spot; 4]) -> ([Spot; 4], i32) {
-        let mut best = (start, self.score(&start));
-        let try_it = |best: &mut ([Spot; 4], i32), corners: [Spot; 4]| {
-            let score = self.score(&corners);
-            let better = score > best.1;
-            if better {
-                *best = (corners, score);
-            }
-            better
+    /// Takes corners that fit better than those that there are.
+    fn try_it(&self, best: &mut ([Spot; 4], i32), corners: [Spot; 4]) -> bool {
+        let score = self.score(&corners);
+        let better = score > best.1;
+        if better {
+            *best = (corners, score);
+        }
+        better
+    }
+
+    /// A spot moved by so many modules to the right and down.
+    fn moved(&self, [corner, right, down, _]: &[Spot; 4], spot: Spot, x: f32, y: f32) -> Spot {
+        let (x, y) = (x / (self.size as f32 - 7.0), y / (self.size as f32 - 7.0));
+        let along = |spot: f32, corner: f32, right: f32, down: f32| {
+            spot + (right - corner) * x + (down - corner) * y
         };
-        let [corner, right, down, _] = start;
-        let span = self.size as f32 - 7.0;
-        // A module to the right and down.
-        let a = ((right.0 - corner.0) / span, (right.1 - corner.1) / span);
-        let b = ((down.0 - corner.0) / span, (down.1 - corner.1) / span);
-        let moved =
-            |spot: Spot, x: f32, y: f32| (spot.0 + a.0 * x + b.0 * y, spot.1 + a.1 * x + b.1 * y);
-        let reach = (span * REACH) as i32;
+        (along(spot.0, corner.0, right.0, down.0), along(spot.1, corner.1, right.1, down.1))
+    }
+
+    /// Where the fourth corner fits best, and how well.
+    fn fourth_corner(&self, start: [Spot; 4]) -> ([Spot; 4], i32) {
+        let mut best = (start, self.score(&start));
+        // The smallest has no alignment pattern: nothing there says where it lies.
+        let reach = if self.size > 21 { (self.size as f32 * REACH) as i32 } else { 0 };
         for y in -reach..=reach {
             for x in -reach..=reach {
                 let mut corners = start;
-                corners[3] = moved(start[3], x as f32, y as f32);
-                try_it(&mut best, corners);
+                corners[3] = self.moved(&start, start[3], x as f32, y as f32);
+                self.try_it(&mut best, corners);
             }
         }
+        best
+    }
+
+    /// Moves all four until nothing fits better.
+    fn settle(&self, best: &mut ([Spot; 4], i32)) {
         let mut step = 0.8;
         for _ in 0..MOVES {
             let mut better = false;
             for index in [3, 0, 1, 2] {
                 for (x, y) in [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)] {
                     let mut corners = best.0;
-                    corners[index] = moved(corners[index], x * step, y * step);
-                    better |= try_it(&mut best, corners);
+                    corners[index] = self.moved(&best.0, corners[index], x * step, y * step);
+                    better |= self.try_it(best, corners);
                 }
             }
             if !better {
                 step /= 2.0;
             }
         }
-        best
     }
 }

@@ -161,7 +161,7 @@ fn numbers_capitals_and_other_letters_are_read() {
 
 #[test]
 fn an_independent_reader_reads_what_was_written() {
-    for text in ["1", "Finial", CARD, "Höhe 3 ½ Zoll, Stück für Stück", &CARD.repeat(2)[..600]]
+    for text in ["1", "Finial", CARD, "Höhe 3 ½ Zoll, Stück für Stück", &CARD.repeat(3)[..600]]
     {
         let matrix = encode(text).unwrap();
         let (luma, side) = picture_of(&matrix, 4);
@@ -224,13 +224,17 @@ fn photograph(matrix: &Matrix, seed: u64) -> (Vec<u8>, usize, usize) {
     (luma, width, height)
 }
 
-/// How many of a hundred such pictures are read, by ours and by the independent
-/// reader. Ours has to do no worse.
+/// How many pictures are looked at: of the first hundred ours reads 98, the
+/// independent reader 61.
+const PICTURES: u64 = 30;
+
+/// How many such pictures are read, by ours and by the independent reader. Ours
+/// has to do no worse.
 #[test]
 fn pictures_taken_by_hand_are_read_as_often_as_by_an_independent_reader() {
     let texts = ["benchtide-mould 1\nid: 0195f4a2-7c11-7d3e-9a40-1b2c3d4e5f60", &CARD[..150], CARD];
     let (mut mine, mut other) = (0, 0);
-    for seed in 0..100 {
+    for seed in 0..PICTURES {
         let text = texts[seed as usize % 3];
         let (luma, width, height) = photograph(&encode(text).unwrap(), seed);
         let read = read(&luma, width, height);
@@ -238,12 +242,11 @@ fn pictures_taken_by_hand_are_read_as_often_as_by_an_independent_reader() {
             assert_eq!(read, text, "what is read is right or nothing: {seed}");
         }
         let theirs = theirs(&luma, width, height).as_deref() == Some(text);
-        println!("{seed}: {} {} {theirs}", text.len(), read.is_ok());
         mine += usize::from(read.is_ok());
         other += usize::from(theirs);
     }
-    println!("read: {mine} of 100, by the independent reader {other}");
-    assert!(mine >= other && mine >= 80, "{mine} and {other}");
+    println!("read: {mine} of {PICTURES}, by the independent reader {other}");
+    assert!(mine >= other && mine * 10 >= PICTURES as usize * 9, "{mine} and {other}");
 }
 
 #[test]
@@ -263,7 +266,7 @@ fn what_is_no_picture_or_has_no_code_says_so() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
     fn a_text_survives(text in "\\PC{0,120}") {
