@@ -9,8 +9,8 @@ use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, person,
-    scan, sheet, shelf, shop, stage, start_clock, tin, words,
+    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, papers,
+    person, scan, sheet, shelf, shop, stage, start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -103,6 +103,8 @@ fn Frame() -> Node {
         Route::Buying(job) => view! { <buying::BuyingScreen job=job /> },
         Route::Scan(job) => view! { <scan::ScanScreen job=job /> },
         Route::Person(job) => view! { <person::PersonScreen job=job /> },
+        Route::Report(job) => view! { <papers::ReportScreen job=job /> },
+        Route::ReadCard => papers::ReadScreen(),
         Route::Shelf => shelf::ShelfScreen(),
         Route::Family(id) => view! { <family::FamilyScreen id=id /> },
         Route::Tin(id) => view! { <learned::TinScreen id=id /> },

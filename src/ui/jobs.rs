@@ -51,6 +51,7 @@ pub fn JobsScreen() -> Node {
             <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
         })}
         <a class="big quiet" href=Route::Sheets(None).to_string()>"Take-off without a job"</a>
+        <a class="big quiet" href=Route::ReadCard.to_string()>"Read a card"</a>
         {shown(move || !lines().is_empty(), || view! {
             <a class="big quiet" href=Route::Buying(None).to_string()>"Buying list"</a>
         })}

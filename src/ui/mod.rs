@@ -53,6 +53,8 @@ mod overlay;
 #[cfg(target_arch = "wasm32")]
 mod pad;
 #[cfg(target_arch = "wasm32")]
+mod papers;
+#[cfg(target_arch = "wasm32")]
 mod parts;
 #[cfg(target_arch = "wasm32")]
 mod person;

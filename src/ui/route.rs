@@ -36,6 +36,10 @@ pub enum Route {
     Scan(Option<Id>),
     /// Work on a living person, and nothing else.
     Person(Id),
+    /// The report of a job, to print.
+    Report(Id),
+    /// Read the code on a card.
+    ReadCard,
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -76,6 +80,8 @@ impl Route {
             ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
             ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["person", job] => id(job).map(Self::Person),
+            ["report", job] => id(job).map(Self::Report),
+            ["read"] => Some(Self::ReadCard),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -99,7 +105,9 @@ impl Route {
             | Self::Sheet(..)
             | Self::Buying(_)
             | Self::Scan(_)
-            | Self::Person(_) => Screen::Jobs,
+            | Self::Person(_)
+            | Self::Report(_)
+            | Self::ReadCard => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -125,6 +133,8 @@ impl fmt::Display for Route {
             Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
             Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Person(job) => write!(f, "#/person/{job}"),
+            Self::Report(job) => write!(f, "#/report/{job}"),
+            Self::ReadCard => write!(f, "#/read"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -228,6 +238,8 @@ mod tests {
             Route::Buying(None),
             Route::Buying(Some(id)),
             Route::Person(id),
+            Route::Report(id),
+            Route::ReadCard,
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

@@ -1,7 +1,7 @@
 //! The Shop: readings, units, sound, look, backup, the app itself.
 
 use crate::device::offline::{self, Offline};
-use crate::device::{bell, clock, files};
+use crate::device::{bell, files};
 use crate::engine::quantity::Grams;
 use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
 use crate::job::command;
@@ -12,6 +12,7 @@ use crate::ui::mix::MassKey;
 use crate::ui::outlook::Places;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
+use crate::ui::papers;
 use crate::ui::parts::{live, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::readings::ReadingList;
@@ -42,6 +43,7 @@ pub fn ShopScreen() -> Node {
         <EmergencySettings />
         <LookSettings />
         <Backup />
+        <papers::Tables />
         <AppState />
         <a class="big quiet" href=Route::Help.to_string()>"Help"</a>
     }
@@ -280,12 +282,7 @@ fn Backup() -> Node {
     let store = use_store();
     let outcome = RwSignal::new(None::<String>);
     let save = move |_| {
-        let name = format!("benchtide-{}.json", clock::stamp(clock::now()));
-        let said = match files::save(&name, "application/json", &store.backup()) {
-            Ok(()) => format!("Saved as {name}. Keep a copy off this phone."),
-            Err(sentence) => sentence,
-        };
-        outcome.set(Some(said));
+        papers::save(outcome, ".json", "application/json", &store.backup(None));
     };
     let take = move |event: web_sys::Event| {
         let Some(file) = files::picked(&event) else { return };
@@ -308,7 +305,7 @@ fn Backup() -> Node {
                     <input type="file" accept="application/json,.json" on:change=tap(take) />
                 </label>
             </div>
-            <p class="hint">"Reading a backup adds what is missing. It never changes what is here."</p>
+            <p class="hint">"Reading a file, of all or of one job, adds what is missing. It never changes what is here."</p>
             <p role="status">{live(move || outcome.get())}</p>
         </section>
     }
