@@ -11,6 +11,8 @@
   const DATABASE = "benchtide";
   const START_LIMIT_MS = 20_000;
   const STORAGE_LIMIT_MS = 10_000;
+  // More pictures than that would not fit into one text, and the records go first.
+  const PICTURE_BYTES = 64e6;
   let shown = false;
 
   // ---- Noticing ----
@@ -124,8 +126,11 @@
 
   // ---- The records ----
 
+  let room;
+
   /** Every record of every store, or nothing when there is no database. */
   async function readStores() {
+    room = PICTURE_BYTES;
     const database = await openExisting();
     if (!database) return undefined;
     try {
@@ -171,6 +176,8 @@
   /** A stored value in a form that JSON can carry: bytes become base64. */
   async function plain(value) {
     if (value instanceof Blob) {
+      room -= value.size;
+      if (room < 0) return { type: value.type, leftOut: value.size };
       return { type: value.type, base64: base64(new Uint8Array(await value.arrayBuffer())) };
     }
     if (value instanceof ArrayBuffer) return { base64: base64(new Uint8Array(value)) };

@@ -7,6 +7,7 @@
 
 use benchtide::engine::air::{GateReason, GateVerdict};
 use benchtide::engine::quantity::{Celsius, Instant, Minutes, Percent, Span};
+use benchtide::engine::table::Table;
 use benchtide::job::command::{self, NewReading, Refusal, Start};
 use benchtide::job::event::{Body, Event, Id, Material, Place};
 use benchtide::job::live::{self, LiveCure, NoTime, WindowState};
@@ -14,7 +15,6 @@ use benchtide::job::state::State;
 use benchtide::job::{alarm, gate};
 use benchtide::trade::model::Gate;
 use benchtide::trade::rules;
-use std::collections::BTreeMap;
 
 const NOW: Instant = Instant(1_700_000_000_000);
 
@@ -101,7 +101,8 @@ fn refused(new: NewReading, taken: Instant) -> Refusal {
 
 /// A job of a finial.
 fn finial(shop: &mut Shop) -> Id {
-    let body = command::open_job(rules(), "Finial", "M1", BTreeMap::new(), BTreeMap::new());
+    let state = State::default();
+    let body = command::open_job(rules(), &state, "Finial", "M1", Table::new(), Table::new());
     shop.add(ago(2000.0), body.unwrap())
 }
 
@@ -162,7 +163,7 @@ fn a_tick_takes_no_conditions_that_can_not_be() {
     let tick = |air: f64, humidity: f64| {
         let values = [("surface-temp", 16.0), ("room-temp", air), ("humidity", humidity)];
         let values = values.map(|(id, value)| (id.to_owned(), value));
-        command::tick(&at, check, BTreeMap::from(values))
+        command::tick(&at, check, Table::from(values))
     };
     assert!(tick(17.0, 58.0).is_ok());
     for (air, humidity) in

@@ -3,11 +3,11 @@
 
 use benchtide::engine::air::{GateReason, GateVerdict};
 use benchtide::engine::quantity::{Celsius, Percent};
+use benchtide::engine::table::Table;
 use benchtide::job::event::{Body, Id, Place};
 use benchtide::job::{command, gate};
 use benchtide::trade::model::{MouldMaterial, Question, Verdict};
 use benchtide::trade::rules;
-use std::collections::BTreeMap;
 
 mod day;
 
@@ -81,8 +81,8 @@ fn opened(day: &mut Day, air: f64) -> Id {
     let job = Body::JobOpened {
         name: "Finial".into(),
         method: "M1".into(),
-        switches: BTreeMap::new(),
-        materials: BTreeMap::new(),
+        switches: Table::new(),
+        materials: Table::new(),
         place: Place::Bench,
         invented: false,
     };

@@ -4,6 +4,7 @@
 
 use benchtide::engine::air::{GateReason, GateVerdict};
 use benchtide::engine::quantity::{Celsius, Instant, Minutes, Percent};
+use benchtide::engine::table::Table;
 use benchtide::job::command;
 use benchtide::job::event::{Body, Event, Id, Place};
 use benchtide::job::gate;
@@ -11,7 +12,6 @@ use benchtide::job::outlook::Stated;
 use benchtide::job::state::State;
 use benchtide::trade::model::{Gate, Stage};
 use benchtide::trade::rules;
-use std::collections::BTreeMap;
 
 const NOW: Instant = Instant(1_700_000_000_000);
 const MORNING: Instant = Instant(1_700_000_000_000 + 10 * 3_600_000);
@@ -29,8 +29,8 @@ fn verdict(
     let opened = Body::JobOpened {
         name: "Finial".into(),
         method: "M1".into(),
-        switches: BTreeMap::new(),
-        materials: BTreeMap::new(),
+        switches: Table::new(),
+        materials: Table::new(),
         place: Place::Bench,
         invented: false,
     };
@@ -98,8 +98,8 @@ fn before_a_night(ahead: Vec<Stated>, morning: Instant) -> Vec<GateReason> {
     let opened = Body::JobOpened {
         name: "Finial".into(),
         method: "M1".into(),
-        switches: BTreeMap::new(),
-        materials: BTreeMap::new(),
+        switches: Table::new(),
+        materials: Table::new(),
         place: Place::Bench,
         invented: false,
     };

@@ -10,7 +10,10 @@ use benchtide::engine::quantity::{
     Celsius, Grams, GramsPerMillilitre, Instant, JoulesPerGram, JoulesPerGramKelvin,
     KilojoulesPerMole, Minutes, PerMinute, Span, WattsPerMetreKelvin,
 };
+use benchtide::job::find::answer::Question;
 
+#[path = "measure/find.rs"]
+mod find;
 #[path = "measure/scans.rs"]
 mod scans;
 
@@ -157,6 +160,12 @@ fn measures() {
     });
     measure("regression over 500 findings", "", || regression(&room));
     measure("heat of a tub, one run", "", exotherm);
+    let shop = find::shop();
+    measure("words looked for in 10,500 events", "aim 100 ms", || find::search(&shop));
+    measure("all of 10,500 events, the newest 50", "aim 100 ms", || find::all(&shop));
+    for (question, text) in Question::ALL {
+        measure(text, "aim 100 ms", || find::ask(&shop, question));
+    }
 }
 
 /// Each a test of its own, since a browser that is held up too long gives up.

@@ -11,7 +11,7 @@ use benchtide::trade::model::{Figure, Gate, Method, Stage, Unit, Window};
 use benchtide::trade::{amounts, rules};
 use std::collections::{BTreeMap, BTreeSet};
 
-type Switches = BTreeMap<String, String>;
+type Switches = benchtide::engine::table::Table<String, String>;
 
 const METHODS: [&str; 4] = ["M9b", "M9c", "M9d", "M9e"];
 

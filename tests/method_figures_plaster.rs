@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 mod day;
 
-type Switches = BTreeMap<String, String>;
+type Switches = benchtide::engine::table::Table<String, String>;
 
 const METHODS: [&str; 4] = ["M6", "M7", "M8", "M10"];
 

@@ -15,7 +15,7 @@ use benchtide::trade::model::{
 use benchtide::trade::{amounts, rules};
 use std::collections::{BTreeMap, BTreeSet};
 
-type Switches = BTreeMap<String, String>;
+type Switches = benchtide::engine::table::Table<String, String>;
 
 fn method(id: &str) -> &'static Method {
     rules().method(id).unwrap_or_else(|| panic!("no method {id}"))

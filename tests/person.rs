@@ -2,10 +2,10 @@
 //! five minutes, off within twenty (trade reference M8, common practice).
 
 use benchtide::engine::quantity::{Instant, Minutes};
+use benchtide::engine::table::Table;
 use benchtide::job::event::{Body, Id, Material, Place};
 use benchtide::job::person::{self, Step};
 use benchtide::trade::rules;
-use std::collections::BTreeMap;
 
 mod day;
 
@@ -18,8 +18,8 @@ fn face(day: &mut Day) -> Id {
         Body::JobOpened {
             name: "Face".into(),
             method: "M8".into(),
-            switches: BTreeMap::new(),
-            materials: BTreeMap::new(),
+            switches: Table::new(),
+            materials: Table::new(),
             place: Place::Bench,
             invented: false,
         },
@@ -97,7 +97,7 @@ fn one_step_follows_the_other_and_none_is_skipped() {
         assert_eq!(stage.id, "M8.05");
         ticked.push(check.id.clone());
         let (stage, check) = (stage.id.clone(), check.id.clone());
-        day.add(at("09:10"), Body::CheckTicked { job, stage, check, values: BTreeMap::new() });
+        day.add(at("09:10"), Body::CheckTicked { job, stage, check, values: Table::new() });
     }
     assert_eq!(ticked, ["weighed", "clock", "smooth"]);
     assert!(matches!(next(&day, job, "09:10"), Step::Finish { stage } if stage.id == "M8.05"));

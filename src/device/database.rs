@@ -1,6 +1,6 @@
 //! IndexedDB, as far as the records need it: each request as a future.
 //!
-//! Bound here rather than by a crate for it: the records need nine calls, and
+//! Bound here rather than by a crate for it: the records need a dozen calls, and
 //! this way a write can ask for strict durability.
 
 use js_sys::{Array, Function, Object, Promise, Reflect};
@@ -28,10 +28,12 @@ extern "C" {
     fn set_onerror(this: &Request, act: &Function);
     #[wasm_bindgen(method, setter)]
     fn set_onabort(this: &Request, act: &Function);
+    #[wasm_bindgen(method, setter)]
+    fn set_onblocked(this: &Request, act: &Function);
     #[wasm_bindgen(method, getter)]
     fn result(this: &Request) -> JsValue;
-    #[wasm_bindgen(method, getter)]
-    fn error(this: &Request) -> JsValue;
+    #[wasm_bindgen(method, getter, catch)]
+    fn error(this: &Request) -> Result<JsValue, JsValue>;
     #[wasm_bindgen(method, catch)]
     fn abort(this: &Request) -> Result<(), JsValue>;
     #[wasm_bindgen(method, catch, js_name = objectStore)]
@@ -41,6 +43,10 @@ extern "C" {
     pub type Database;
     #[wasm_bindgen(method, js_name = createObjectStore)]
     fn create(this: &Database, name: &str, options: &Object);
+    #[wasm_bindgen(method, getter, js_name = objectStoreNames)]
+    fn names(this: &Database) -> Names;
+    #[wasm_bindgen(method, setter)]
+    fn set_onversionchange(this: &Database, act: &JsValue);
     #[wasm_bindgen(method, catch, js_name = transaction)]
     fn begin(
         this: &Database,
@@ -52,12 +58,21 @@ extern "C" {
     #[wasm_bindgen(method)]
     pub fn close(this: &Database);
 
+    type Names;
+    #[wasm_bindgen(method)]
+    fn contains(this: &Names, name: &str) -> bool;
+
     type Table;
     #[wasm_bindgen(method, catch)]
     fn add(this: &Table, value: &JsValue) -> Result<Request, JsValue>;
+    #[wasm_bindgen(method, catch)]
+    fn delete(this: &Table, key: &JsValue) -> Result<Request, JsValue>;
     #[wasm_bindgen(method, catch, js_name = getAll)]
-    fn all(this: &Table) -> Result<Request, JsValue>;
+    fn all(this: &Table, key: &JsValue) -> Result<Request, JsValue>;
 }
+
+/// What changes in a table: values that come in, and the keys of those that go.
+pub type Change = (&'static str, Vec<JsValue>, Vec<JsValue>);
 
 /// A table with the option that says where its keys come from.
 pub type Shape = (&'static str, &'static str, JsValue);
@@ -75,6 +90,7 @@ async fn opened(request: &Request) -> Result<(), String> {
     settled(request, |yes, no| {
         request.set_onsuccess(yes);
         request.set_onerror(no);
+        request.set_onblocked(no);
     })
     .await
 }
@@ -91,7 +107,12 @@ async fn complete(transaction: &Request) -> Result<(), String> {
 
 async fn settled(of: &Request, listen: impl Fn(&Function, &Function)) -> Result<(), String> {
     let promise = Promise::new(&mut |yes: Function, no: Function| listen(&yes, &no));
-    JsFuture::from(promise).await.map_err(|_| words(&of.error())).map(|_| ())
+    JsFuture::from(promise).await.map_err(|_| match of.error() {
+        Ok(error) => words(&error),
+        // A request that still waits has no error yet.
+        Err(_) => "an older version of the app is still open: close its other windows".into(),
+    })?;
+    Ok(())
 }
 
 /// The browser's words for what went wrong, with the name of the kind of error.
@@ -106,39 +127,50 @@ fn words(error: &JsValue) -> String {
 }
 
 impl Database {
-    /// Opens the first version of a database, making its tables on first use.
+    /// Opens a database, making the tables that it lacks when it is of an earlier
+    /// version; those that are there stay as they are.
     ///
     /// # Errors
     /// The browser's words.
-    pub async fn open(name: &str, tables: Vec<Shape>) -> Result<Self, String> {
+    pub async fn open(name: &str, version: u32, tables: Vec<Shape>) -> Result<Self, String> {
         // Some browsers refuse the very look at it.
         let factory = Reflect::get(&js_sys::global(), &"indexedDB".into())
             .ok()
             .filter(JsValue::is_object)
             .ok_or("it has no database")?
             .unchecked_into::<Factory>();
-        let request = factory.open(name, 1).map_err(|error| words(&error))?;
+        let request = factory.open(name, version).map_err(|error| words(&error))?;
         let opening = request.clone();
         let upgrade = Closure::<dyn FnMut()>::new(move || {
             let database: Self = opening.result().unchecked_into();
             for (table, option, value) in &tables {
-                database.create(table, &with(option, value));
+                if !database.names().contains(table) {
+                    database.create(table, &with(option, value));
+                }
             }
         });
         request.set_onupgradeneeded(upgrade.as_ref());
         opened(&request).await?;
-        Ok(request.result().unchecked_into())
+        let database: Self = request.result().unchecked_into();
+        // A newer version in another window must not wait for this one.
+        let open = request;
+        let leave = Closure::<dyn FnMut()>::new(move || {
+            open.result().unchecked_into::<Self>().close();
+        });
+        database.set_onversionchange(&leave.into_js_value());
+        Ok(database)
     }
 
-    /// Everything in some tables, as it was at one instant.
+    /// Everything in some tables, as it was at one instant; where a key is given,
+    /// only what has it.
     ///
     /// # Errors
     /// The browser's words.
-    pub async fn read(&self, tables: &[&str]) -> Result<Vec<Vec<JsValue>>, String> {
-        let names = tables.iter().map(|table| JsValue::from_str(table)).collect();
+    pub async fn read(&self, tables: &[(&str, JsValue)]) -> Result<Vec<Vec<JsValue>>, String> {
+        let names = tables.iter().map(|(table, _)| JsValue::from_str(table)).collect();
         let begin = || {
             let transaction = self.begin(&names, "readonly", &Object::new())?;
-            let all = |table: &&str| transaction.table(table)?.all();
+            let all = |(table, key): &(&str, JsValue)| transaction.table(table)?.all(key);
             let requests = tables.iter().map(all).collect::<Result<Vec<_>, _>>()?;
             Ok((transaction, requests))
         };
@@ -148,22 +180,25 @@ impl Database {
         Ok(requests.iter().map(found).collect())
     }
 
-    /// Adds to some tables, all or none, and waits until all is on the phone.
+    /// Changes some tables, all or none, and waits until all is on the phone.
     ///
     /// # Errors
-    /// The browser's words, when nothing was added.
-    pub async fn add(&self, additions: &[(&str, Vec<JsValue>)]) -> Result<(), String> {
-        let names = additions.iter().map(|(table, _)| JsValue::from_str(table)).collect();
+    /// The browser's words, when nothing was changed.
+    pub async fn change(&self, changes: &[Change]) -> Result<(), String> {
+        let names = changes.iter().map(|(table, ..)| JsValue::from_str(table)).collect();
         // Browsers that know the option take a write for done before it has
         // left their cache. A tick here means stored.
         let strict = with("durability", &"strict".into());
         let transaction =
             self.begin(&names, "readwrite", &strict).map_err(|error| words(&error))?;
         let issue = || {
-            for (table, values) in additions {
+            for (table, values, gone) in changes {
                 let table = transaction.table(table)?;
                 for value in values {
                     table.add(value)?;
+                }
+                for key in gone {
+                    table.delete(key)?;
                 }
             }
             Ok(())

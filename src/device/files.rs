@@ -12,18 +12,26 @@ const LARGEST: f64 = 64.0 * 1024.0 * 1024.0;
 /// # Errors
 /// A sentence when the browser refuses.
 pub fn save(name: &str, mime: &str, text: &str) -> Result<(), String> {
-    offer(name, mime, text)
-        .map_err(|error| format!("The file could not be saved ({}).", super::words_of(&error)))
-}
-
-fn offer(name: &str, mime: &str, text: &str) -> Result<(), JsValue> {
-    let missing = || JsValue::from_str("no page");
-    let document = super::window().and_then(|w| w.document()).ok_or_else(missing)?;
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let bag = BlobPropertyBag::new();
     bag.set_type(mime);
-    let blob = Blob::new_with_str_sequence_and_options(&parts, &bag)?;
-    let address = Url::create_object_url_with_blob(&blob)?;
+    let blob = Blob::new_with_str_sequence_and_options(&parts, &bag);
+    save_blob(name, blob)
+}
+
+/// Saves what was put together as a file.
+///
+/// # Errors
+/// A sentence when the browser refuses.
+pub fn save_blob(name: &str, blob: Result<Blob, JsValue>) -> Result<(), String> {
+    blob.and_then(|blob| offer(name, &blob))
+        .map_err(|error| format!("The file could not be saved ({}).", super::words_of(&error)))
+}
+
+fn offer(name: &str, blob: &Blob) -> Result<(), JsValue> {
+    let missing = || JsValue::from_str("no page");
+    let document = super::window().and_then(|w| w.document()).ok_or_else(missing)?;
+    let address = Url::create_object_url_with_blob(blob)?;
     let link: HtmlAnchorElement = document.create_element("a")?.unchecked_into();
     link.set_href(&address);
     link.set_download(name);

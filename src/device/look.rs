@@ -30,6 +30,17 @@ pub fn remove(id: &str) {
     }
 }
 
+/// Calls `act` once after some time.
+pub fn later(milliseconds: i32, act: impl FnOnce() + 'static) {
+    use wasm_bindgen::JsCast;
+    let act = wasm_bindgen::closure::Closure::once_into_js(act);
+    if let Some(window) = super::window() {
+        let act = act.unchecked_ref();
+        // A page that keeps no time any more asks for nothing more.
+        let _ = window.set_timeout_with_callback_and_timeout_and_arguments_0(act, milliseconds);
+    }
+}
+
 /// Calls `act` once, before the next picture is drawn.
 pub fn next_frame(act: impl FnOnce() + 'static) {
     use wasm_bindgen::JsCast;
@@ -37,5 +48,15 @@ pub fn next_frame(act: impl FnOnce() + 'static) {
     if let Some(window) = super::window() {
         // A page that draws no more asks for nothing more.
         let _ = window.request_animation_frame(act.unchecked_ref());
+    }
+}
+
+/// Whether an event begins a press: of a finger, or of a key that presses buttons
+/// and was not held down already.
+pub fn is_press(event: &web_sys::Event) -> bool {
+    let of = |name: &str| js_sys::Reflect::get(event, &name.into()).unwrap_or_default();
+    match of("key").as_string() {
+        Some(key) => matches!(key.as_str(), " " | "Enter") && !of("repeat").is_truthy(),
+        None => true,
     }
 }

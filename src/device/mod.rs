@@ -12,6 +12,7 @@ pub mod look;
 pub mod notice;
 pub mod offline;
 pub mod paper;
+pub mod photos;
 pub mod picture;
 pub mod random;
 pub mod rescue;

@@ -16,6 +16,7 @@
 //! done at the frozen bench.
 
 use super::quantity::{Celsius, Kelvins, Kilopascals, Metres, Percent, Span};
+use crate::engine::maths::Maths;
 use std::fmt;
 
 mod gate;
@@ -36,7 +37,7 @@ pub fn pressure_at(height: Metres) -> Kilopascals {
     const LAPSE: f64 = 0.0065 / 288.15;
     const POWER: f64 = 5.255_876;
     let height = height.max(Metres(-500.0)).min(Metres(5000.0)).value();
-    STANDARD_PRESSURE * (1.0 - LAPSE * height).powf(POWER)
+    STANDARD_PRESSURE * (1.0 - LAPSE * height).to_power(POWER)
 }
 
 /// A relative humidity over 0 and up to 100 %.
@@ -95,7 +96,7 @@ pub fn dew_point(air: Celsius, rh: RelativeHumidity) -> Celsius {
     const SLOPE: f64 = 17.62;
     const OFFSET: f64 = 243.12;
     let t = air.value();
-    let g = rh.share().ln() + SLOPE * t / (OFFSET + t);
+    let g = rh.share().logarithm() + SLOPE * t / (OFFSET + t);
     Celsius(OFFSET * g / (SLOPE - g)).min(air)
 }
 
@@ -103,7 +104,7 @@ pub fn dew_point(air: Celsius, rh: RelativeHumidity) -> Celsius {
 /// as printed in the ASHRAE Handbook of Fundamentals). For 0 to 200 °C; below
 /// it goes on over supercooled water.
 pub fn saturation_pressure(t: Celsius) -> Kilopascals {
-    Kilopascals(ln_saturation(t).0.exp() / 1000.0)
+    Kilopascals(ln_saturation(t).0.exponential() / 1000.0)
 }
 
 /// Natural logarithm of the saturation pressure in pascals, and its slope per kelvin.
@@ -116,7 +117,7 @@ fn ln_saturation(t: Celsius) -> (f64, f64) {
     const LOGARITHM: f64 = 6.545_967_3;
     let k = t.kelvin();
     let value =
-        INVERSE / k + CONSTANT + k * (LINEAR + k * (SQUARE + k * CUBE)) + LOGARITHM * k.ln();
+        INVERSE / k + CONSTANT + k * (LINEAR + k * (SQUARE + k * CUBE)) + LOGARITHM * k.logarithm();
     let slope = -INVERSE / (k * k) + LINEAR + k * (2.0 * SQUARE + k * 3.0 * CUBE) + LOGARITHM / k;
     (value, slope)
 }
@@ -138,12 +139,12 @@ fn humidity_ratio(vapour: f64, pressure: f64) -> f64 {
 pub fn wet_bulb(air: Celsius, rh: RelativeHumidity, pressure: Kilopascals) -> Celsius {
     let t = air.value();
     let pascals = pressure.value() * 1000.0;
-    let vapour = rh.share() * ln_saturation(air).0.exp();
+    let vapour = rh.share() * ln_saturation(air).0.exponential();
     let held = humidity_ratio(vapour, pascals);
     let mut wet = t;
     for _ in 0..25 {
         let (ln_pressure, slope) = ln_saturation(Celsius(wet));
-        let vapour = ln_pressure.exp();
+        let vapour = ln_pressure.exponential();
         let full = humidity_ratio(vapour, pascals);
         let full_slope = full * slope * pascals / (pascals - vapour);
         // Heat of evaporation 2501 kJ/kg at 0 °C; heat capacities in kJ/(kg K):

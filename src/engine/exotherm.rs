@@ -22,6 +22,7 @@ use super::quantity::{
     Celsius, Grams, GramsPerMillilitre, JoulesPerGram, JoulesPerGramKelvin, KilojoulesPerMole,
     Millimetres, Minutes, PerMinute, WattsPerMetreKelvin, WattsPerSquareMetreKelvin,
 };
+use crate::engine::maths::Maths;
 use std::f64::consts::PI;
 use std::fmt;
 
@@ -256,7 +257,7 @@ impl Cup {
             Vessel::Tin => (METAL_WALL, BENCH, None),
             Vessel::Tray => (PLASTIC_WALL, BENCH, Some(TRAY_DEPTH / 1000.0)),
         };
-        let depth = depth.unwrap_or_else(|| (4.0 * volume / PI).cbrt());
+        let depth = depth.unwrap_or_else(|| (4.0 * volume / PI).cube_root());
         let area = volume / depth;
         let around = 2.0 * (PI * area).sqrt() * depth;
         let watts_per_kelvin = area * (OPEN_SURFACE.value() + base) + around * wall;

@@ -11,6 +11,7 @@
 //! come from the trade data with their own status.
 
 use super::quantity::{Celsius, Grams, KilojoulesPerMole, Percent};
+use crate::engine::maths::Maths;
 use std::fmt;
 
 pub mod solver;
@@ -58,7 +59,7 @@ impl TemperatureLaw {
     /// that does not change with temperature, or an Arrhenius speed beyond any
     /// temperature.
     pub fn temperature_for(&self, rate: f64) -> Option<Celsius> {
-        let ln_rate = rate.ln();
+        let ln_rate = rate.logarithm();
         let found = match *self {
             Self::ActivationEnergy { energy, reference } => {
                 let inverse =
@@ -69,7 +70,7 @@ impl TemperatureLaw {
                 Celsius(1.0 / inverse - Celsius::ZERO_IN_KELVIN)
             }
             Self::PerTen { factor, reference } => {
-                Celsius(reference.value() + 10.0 * ln_rate / factor.ln())
+                Celsius(reference.value() + 10.0 * ln_rate / factor.logarithm())
             }
         };
         found.is_finite().then_some(found)
@@ -83,7 +84,7 @@ impl TemperatureLaw {
                 reference: 1.0 / reference.kelvin(),
             },
             Self::PerTen { factor, reference } => {
-                Curve::Linear { slope: factor.ln() / 10.0, reference }
+                Curve::Linear { slope: factor.logarithm() / 10.0, reference }
             }
         }
     }
@@ -102,7 +103,7 @@ pub(crate) enum Curve {
 impl Curve {
     /// Speed at a temperature relative to the law's reference.
     pub fn rate(&self, t: Celsius) -> f64 {
-        self.ln_rate(t).exp()
+        self.ln_rate(t).exponential()
     }
 
     fn ln_rate(&self, t: Celsius) -> f64 {
@@ -152,7 +153,7 @@ impl Curve {
 /// nought by its series, where the difference would lose its digits.
 fn mean_exponential(change: f64) -> f64 {
     if change.abs() > 0.5 {
-        return (change.exp() - 1.0) / change;
+        return (change.exponential() - 1.0) / change;
     }
     // 1 + x/2 (1 + x/3 (1 + ...)): nine terms leave less than 1e-11.
     (2..=10).rev().fold(1.0, |sum, n| 1.0 + change / f64::from(n) * sum)
@@ -180,7 +181,7 @@ const FIVE_NODES: [(f64, f64); 5] = [
 /// Not finite when the temperatures are equal or the factor is not above zero.
 pub fn activation_energy_of(factor: f64, from: Celsius, to: Celsius) -> KilojoulesPerMole {
     let span = 1.0 / from.kelvin() - 1.0 / to.kelvin();
-    KilojoulesPerMole(GAS_CONSTANT * factor.ln() / span / 1000.0)
+    KilojoulesPerMole(GAS_CONSTANT * factor.logarithm() / span / 1000.0)
 }
 
 /// How the speed follows the catalyst level: a power of the level relative to
@@ -200,7 +201,7 @@ impl CatalystLaw {
     /// Speed at a catalyst level relative to the reference level; more than 1
     /// is faster. A level of zero or less gives zero: nothing cures.
     pub fn rate(&self, level: Percent) -> f64 {
-        if level.value() > 0.0 { (level / self.reference).powf(self.exponent) } else { 0.0 }
+        if level.value() > 0.0 { (level / self.reference).to_power(self.exponent) } else { 0.0 }
     }
 }
 
@@ -367,7 +368,7 @@ pub fn match_speed(
 ) -> CatalystAdvice {
     let wanted_rate = law.rate(speed_at);
     let ratio = wanted_rate / law.rate(film);
-    let factor = if ratio == 1.0 { 1.0 } else { ratio.powf(1.0 / catalyst.exponent) };
+    let factor = if ratio == 1.0 { 1.0 } else { ratio.to_power(1.0 / catalyst.exponent) };
     let wanted = catalyst.reference * factor;
     let rounded = Percent((wanted.value() * 10.0).round() / 10.0);
     let level = rounded.min(range.high).max(range.low);
@@ -399,7 +400,7 @@ impl MassLaw {
     /// smallest there is.
     pub fn time_factor(&self, mass: Grams) -> f64 {
         let share = (mass.max(Grams(0.0))) / self.reference;
-        share.powf(self.exponent).min(self.most).max(self.least)
+        share.to_power(self.exponent).min(self.most).max(self.least)
     }
 }
 

@@ -37,6 +37,7 @@
 use super::history::TemperatureHistory;
 use super::kinetics::{GAS_CONSTANT, activation_energy_of};
 use super::quantity::{Celsius, Instant, Kelvins, KilojoulesPerMole, Minutes, Span};
+use crate::engine::maths::Maths;
 use matrix::{Matrix, Vector, dot};
 use regression::{Row, Sums, judge};
 use sighting::Sighting;
@@ -168,7 +169,7 @@ impl Prior {
         let band = if self.slowness_band < 0.9 { self.slowness_band.max(0.01) } else { 0.9 };
         let energy = kelvins(self.energy.high) - kelvins(self.energy.low);
         let exponent = self.exponent.high - self.exponent.low;
-        [band.atanh(), energy.max(0.0) / 2.0, exponent.max(0.0) / 2.0]
+        [band.inverse_tanh(), energy.max(0.0) / 2.0, exponent.max(0.0) / 2.0]
             .map(|half| half / quantile(NOISE_WEIGHT))
     }
 }

@@ -24,6 +24,7 @@
 use super::history::{HistoryError, TemperatureHistory};
 use super::quantity::{Celsius, Instant, Kelvins, Minutes};
 use super::sorting::sort_by_key;
+use crate::engine::maths::Maths;
 use std::fmt;
 
 mod fit;
@@ -266,7 +267,7 @@ impl Curve {
     }
 
     fn at(&self, instant: Instant) -> Celsius {
-        self.heading.target + self.difference() * (-self.turns(instant)).exp()
+        self.heading.target + self.difference() * (-self.turns(instant)).exponential()
     }
 
     /// Adds points after the last one, up to and including `until` where the
@@ -283,10 +284,10 @@ impl Curve {
             && whole > 0.0
             && until.is_none_or(|until| last < until)
         {
-            let left = (-self.turns(last)).exp();
+            let left = (-self.turns(last)).exponential();
             // The first piece starts on the curve, so that only its length counts.
             let first = (24.0 * ERROR / (whole * left)).sqrt();
-            let length = (ERROR * age / (whole * left * WITHIN_PIECE)).cbrt().max(first);
+            let length = (ERROR * age / (whole * left * WITHIN_PIECE)).cube_root().max(first);
             // From here one chord down to the target covers as much as all the
             // rest of the curve.
             let rest = difference * left;
@@ -301,10 +302,11 @@ impl Curve {
                 return; // The end of all instants.
             }
             let turns = self.turns(next) - self.turns(last);
-            let fallen = left - (-self.turns(next)).exp();
+            let fallen = left - (-self.turns(next)).exponential();
             let mean = target + difference * (fallen / turns);
             points.push((next, mean + mean.above(t)));
-            let slower = if difference.value() < 0.0 { (-whole * fallen).exp() } else { 1.0 };
+            let slower =
+                if difference.value() < 0.0 { (-whole * fallen).exponential() } else { 1.0 };
             age = (age + 0.5 * turns) * slower + 0.5 * turns;
         }
     }

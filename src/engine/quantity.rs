@@ -4,14 +4,12 @@
 //! meant millilitres. Every public function of the engine takes and returns
 //! these types; inches, ounces and °F exist only at the edge ([`super::units`]).
 
-use serde::{Deserialize, Serialize};
 use std::ops::{Add, Div, Mul, Sub};
 
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $symbol:literal) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize, Deserialize)]
-        #[serde(transparent)]
+        #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
         pub struct $name(pub f64);
 
         impl $name {
@@ -38,6 +36,8 @@ macro_rules! quantity {
                 Self(self.0.max(other.0))
             }
         }
+
+        crate::stored_number!($name);
     };
 }
 
@@ -251,8 +251,7 @@ impl Mul<Millimetres> for SquareMetres {
 ///
 /// Times are stored as instants and never as counters, so that a locked phone
 /// or a killed tab can't shift one.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(transparent)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Instant(pub i64);
 
 impl Instant {
@@ -285,7 +284,7 @@ impl Sub<Minutes> for Instant {
 }
 
 /// A value with its honest interval: `low <= likely <= high`.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Span<T> {
     /// The short or small end.
     pub low: T,

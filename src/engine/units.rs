@@ -21,7 +21,6 @@ pub use show::{
 };
 
 use super::quantity::{Celsius, Grams, GramsPerMillilitre, Millilitres, Millimetres, SquareMetres};
-use serde::{Deserialize, Serialize};
 
 /// Millimetres in an inch, exact (NIST SP 811, B.8).
 pub const MILLIMETRES_PER_INCH: f64 = 25.4;
@@ -54,8 +53,7 @@ macro_rules! linear_unit {
         }
     ) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-        #[serde(rename_all = "kebab-case")]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
         pub enum $name {
             $($(#[$unit_doc])* $unit,)+
         }
@@ -155,9 +153,36 @@ linear_unit!(
     }
 );
 
+crate::stored_words!(LengthUnit {
+    Millimetre = "millimetre",
+    Centimetre = "centimetre",
+    Metre = "metre",
+    Inch = "inch",
+    Foot = "foot",
+});
+crate::stored_words!(MassUnit {
+    Gram = "gram",
+    Kilogram = "kilogram",
+    Ounce = "ounce",
+    Pound = "pound",
+});
+crate::stored_words!(VolumeUnit {
+    Millilitre = "millilitre",
+    Litre = "litre",
+    FluidOunceUs = "fluid-ounce-us",
+    FluidOunceImperial = "fluid-ounce-imperial",
+});
+crate::stored_words!(AreaUnit {
+    SquareMetre = "square-metre",
+    SquareCentimetre = "square-centimetre",
+    SquareFoot = "square-foot",
+    SquareInch = "square-inch",
+});
+crate::stored_words!(TemperatureUnit { Celsius = "celsius", Fahrenheit = "fahrenheit" });
+crate::stored_record!(Units or default { length, mass, volume, area, temperature });
+
 /// A scale of temperature.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TemperatureUnit {
     /// Degrees Celsius.
     Celsius,
@@ -199,8 +224,7 @@ impl TemperatureUnit {
 }
 
 /// The unit in force for each kind of quantity; they mix freely.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Units {
     /// For lengths.
     pub length: LengthUnit,

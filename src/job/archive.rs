@@ -19,10 +19,11 @@ mod schema_tests;
 
 pub use one_job::of_job;
 
+use crate::engine::json::Json;
 use crate::engine::quantity::Instant;
 use crate::engine::sorting::sort_by_key;
-use serde_json::{Value, json};
-use std::collections::BTreeSet;
+use crate::engine::stored::{Stored, put};
+use crate::engine::table::Table;
 use std::fmt;
 
 use super::event::{Event, Id, Unreadable};
@@ -74,15 +75,15 @@ impl fmt::Display for NotABackup {
 pub fn write(events: &[Event], unread: &[String], now: Instant) -> String {
     let mut ordered: Vec<&Event> = events.iter().collect();
     sort_by_key(&mut ordered, |event| event.order());
-    let events: Vec<Value> = ordered.into_iter().map(Event::to_value).collect();
-    json!({
-        "benchtide": "journal",
-        "version": VERSION,
-        "written": now.millis(),
-        "events": events,
-        "unread": unread,
-    })
-    .to_string()
+    let events: Vec<String> = ordered.into_iter().map(Event::to_json).collect();
+    let mut text = String::from("{");
+    put("benchtide", &|out| out.push_str("\"journal\""), &mut text);
+    put("version", &|out| VERSION.write(out), &mut text);
+    put("written", &|out| now.write(out), &mut text);
+    put("events", &|out| out.push_str(&format!("[{}]", events.join(",\n"))), &mut text);
+    put("unread", &|out| unread.to_vec().write(out), &mut text);
+    text.push('}');
+    text
 }
 
 /// Reads a backup against what is here.
@@ -90,30 +91,30 @@ pub fn write(events: &[Event], unread: &[String], now: Instant) -> String {
 /// # Errors
 /// [`NotABackup`] when the file as a whole can't be used.
 pub fn read(text: &str, here: &[Event]) -> Result<Incoming, NotABackup> {
-    let mut file: Value = serde_json::from_str(text).map_err(|_| NotABackup::Damaged)?;
-    let version = file.get("version").and_then(Value::as_u64);
-    match (file.get("benchtide").and_then(Value::as_str), version) {
-        (Some("journal"), Some(version)) if version > u64::from(VERSION) => {
-            return Err(NotABackup::Newer(u32::try_from(version).unwrap_or(u32::MAX)));
+    let file = Json::read(text).map_err(|_| NotABackup::Damaged)?;
+    match (file.get("benchtide").text(), u32::read(file.get("version"))) {
+        (Ok("journal"), Ok(version)) if version > VERSION => {
+            return Err(NotABackup::Newer(version));
         }
-        (Some("journal"), Some(_)) => {}
+        (Ok("journal"), Ok(_)) => {}
         _ => return Err(NotABackup::SomethingElse),
     }
-    let mut list = |name: &str| match file.get_mut(name).map(Value::take) {
-        Some(Value::Array(items)) => items,
-        _ => Vec::new(),
-    };
-    let records = list("events");
-    let unread = list("unread");
-    let mut seen: BTreeSet<Id> = here.iter().map(|event| event.id).collect();
-    let unread = unread.iter().filter_map(Value::as_str).map(str::to_owned).collect();
-    let mut incoming = Incoming { unread, ..Incoming::default() };
-    for record in records {
-        match Event::from_value(record.clone()) {
-            Ok(event) if seen.insert(event.id) => incoming.new.push(event),
-            Ok(_) => incoming.known += 1,
+    let list = |name: &str| file.get(name).list().unwrap_or_default();
+    let mut seen: Table<Id, ()> = here.iter().map(|event| (event.id, ())).collect();
+    let mut incoming = Incoming::default();
+    let unread = list("unread").iter().filter_map(|record| record.text().ok());
+    incoming.unread.extend(unread.map(str::to_owned));
+    for record in list("events") {
+        match Event::read(record) {
+            Ok(event) if seen.contains_key(&event.id) => incoming.known += 1,
+            Ok(event) => {
+                seen.insert(event.id, ());
+                incoming.new.push(event);
+            }
             Err(Unreadable::Newer { .. } | Unreadable::Damaged { .. }) => {
-                incoming.unread.push(record.to_string());
+                let mut text = String::new();
+                record.write(&mut text);
+                incoming.unread.push(text);
             }
         }
     }

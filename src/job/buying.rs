@@ -3,10 +3,10 @@
 //! buy. What can't be said yet is listed with what has to be measured first.
 
 use crate::engine::quantity::{Grams, Money};
+use crate::engine::table::Table;
 use crate::engine::takeoff::{Quantity, Sum, SumLine};
 use crate::trade::amounts::{Amount, AmountError};
 use crate::trade::model::{Family, MaterialUse, Measure, Mixing, Rules};
-use std::collections::BTreeMap;
 
 use super::amount;
 use super::card;
@@ -44,7 +44,7 @@ impl What {
             Self::Catalyst => "Peroxide catalyst".into(),
             Self::Thing(name) => {
                 let mut letters = name.chars();
-                let first = letters.next().map(|first| first.to_uppercase().to_string());
+                let first = letters.next().map(|first| first.to_ascii_uppercase().to_string());
                 first.unwrap_or_default() + letters.as_str()
             }
         }
@@ -156,7 +156,7 @@ pub fn list(rules: &'static Rules, state: &State, jobs: &[Id], which: Stages) ->
     let mut list = List::default();
     for id in jobs {
         let Some(job) = state.jobs.get(id).filter(|job| !job.discarded) else { continue };
-        let Some(method) = rules.method(&job.method) else { continue };
+        let Some(method) = state.method(rules, &job.method) else { continue };
         for stage in stage::stages(method, job) {
             if which == Stages::Open && job.finished.contains_key(&stage.id) {
                 continue;
@@ -345,7 +345,7 @@ fn wait(list: &mut List, at: &At<'_>, id: &str, title: &str) {
 /// Holds every line against the Shelf. A tin's own lines draw on it before
 /// those that any tin of the family would do for.
 fn against_shelf(list: &mut List, rules: &Rules, state: &State) {
-    let mut drawn = BTreeMap::new();
+    let mut drawn = Table::new();
     for of_tins in [true, false] {
         for line in &mut list.lines {
             if matches!(line.what, What::Material(Material::Tin(_))) == of_tins {
@@ -357,21 +357,21 @@ fn against_shelf(list: &mut List, rules: &Rules, state: &State) {
     }
 }
 
-fn hold(line: &mut Line, rules: &Rules, state: &State, drawn: &mut BTreeMap<Id, Grams>) {
+fn hold(line: &mut Line, rules: &Rules, state: &State, drawn: &mut Table<Id, Grams>) {
     let (What::Material(material), Quantity::Mass(need)) = (&line.what, line.need) else { return };
     let tins = stock::tins(state, material);
     let mut sum = std::mem::take(&mut line.sum);
     let mut open = need;
     for tin in &tins {
         let Some(left) = stock::left(rules, state, tin) else { continue };
-        let before = drawn.entry(tin.id).or_insert(Grams(0.0));
-        let free = (left.result - *before).max(Grams(0.0));
+        let before = drawn.get(&tin.id).copied().unwrap_or(Grams(0.0));
+        let free = (left.result - before).max(Grams(0.0));
         sum = sum.then(left.sum);
-        if *before > Grams(0.0) {
-            sum = sum.with("Of that, for other lines", Quantity::Mass(*before));
+        if before > Grams(0.0) {
+            sum = sum.with("Of that, for other lines", Quantity::Mass(before));
         }
         let draws = open.min(free);
-        *before = *before + draws;
+        drawn.insert(tin.id, before + draws);
         open = open - draws;
         line.have = Some(line.have.unwrap_or(Grams(0.0)) + free);
     }

@@ -9,12 +9,12 @@
 use crate::engine::cure::{Effect, Limits, MilestoneSpec, Phase};
 use crate::engine::kinetics::{CatalystLaw, CatalystRange, MassLaw, TemperatureLaw};
 use crate::engine::learning::Conditions;
+use crate::engine::maths::Maths;
 use crate::engine::mix::{ByVolume, Densities, MixError, by_weight};
 use crate::engine::quantity::{
     Celsius, Grams, GramsPerMillilitre, Instant, Kelvins, Minutes, Money, Percent, Span,
 };
 use crate::trade::model::{self, Family, Figure, Mixing, Profile, Rules, Status, Unit};
-use serde::{Deserialize, Serialize};
 use std::fmt;
 
 use super::event::{Id, Material};
@@ -22,7 +22,7 @@ use super::learning::Learning;
 use super::state::State;
 
 /// A time as a data sheet states it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SheetTime {
     /// Profile of the family.
     pub profile: String,
@@ -33,12 +33,13 @@ pub struct SheetTime {
     /// The stated temperature.
     pub temperature: Celsius,
     /// The stated catalyst level, if any.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub catalyst: Option<Percent>,
 }
 
+crate::stored_record!(SheetTime { profile, milestone, time, temperature, catalyst });
+
 /// A two-part ratio by mass, as a data sheet states it.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ratio {
     /// Parts of A.
     pub a: f64,
@@ -46,14 +47,18 @@ pub struct Ratio {
     pub b: f64,
 }
 
+crate::stored_record!(Ratio { a, b });
+
 /// Densities of the two parts, as a data sheet states them.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PartDensities {
     /// Of part A.
     pub a: GramsPerMillilitre,
     /// Of part B.
     pub b: GramsPerMillilitre,
 }
+
+crate::stored_record!(PartDensities { a, b });
 
 /// A ratio that a sheet states by volume, as one by mass.
 ///
@@ -66,45 +71,40 @@ pub fn ratio_by_volume(volume: Ratio, of: PartDensities) -> Result<Ratio, MixErr
 }
 
 /// A tin of the shop with what its own sheet says.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct TinCard {
     /// What the shop calls it.
     pub name: String,
     /// The generic family it belongs to.
     pub family: String,
     /// Batch number on the tin.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub batch: Option<String>,
     /// The tin that this one replaces: what was learned of it is a start.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub follows: Option<Id>,
     /// Times off the sheet.
-    #[serde(default)]
     pub times: Vec<SheetTime>,
     /// Mixing ratio off the sheet.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ratio: Option<Ratio>,
     /// Permitted error of the second part off the sheet, in per cent of itself.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tolerance: Option<Percent>,
     /// Densities of the two parts off the sheet.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub densities: Option<PartDensities>,
 }
 
+crate::stored_record!(TinCard { name, family, batch, follows, times, ratio, tolerance, densities });
+
 /// What there is of a tin. Counted in full tins of one size.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Stock {
     /// What a full tin holds (all its parts together).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub full: Option<Grams>,
     /// What is left, all tins of this batch together, when it was noted.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub left: Option<Grams>,
     /// Price of a full tin, in the shop's own money.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub price: Option<Money>,
 }
+
+crate::stored_record!(Stock { full, left, price });
 
 /// Where a number comes from. Shown beside every computed time.
 #[derive(Clone, Debug, PartialEq)]
@@ -180,7 +180,7 @@ impl Seen {
         }
         let stray = if self.stated { 0.75 } else { 1.5 };
         let hours = ahead / Minutes(360.0);
-        Kelvins(stray * (1.0 - (-hours * hours).exp()) * (ahead / takes))
+        Kelvins(stray * (1.0 - (-hours * hours).exponential()) * (ahead / takes))
     }
 }
 
@@ -315,7 +315,7 @@ impl Card {
         });
         let half_kelvin = Kelvins(0.5);
         let (warmer, colder) = (seen.temperature + half_kelvin, seen.temperature - half_kelvin);
-        let steepness = (self.law.rate(warmer) / self.law.rate(colder)).ln();
+        let steepness = (self.law.rate(warmer) / self.law.rate(colder)).logarithm();
         let pace = speed * self.law.rate(seen.temperature);
         let widened = |spec: &MilestoneSpec| {
             let likely = spec.time.likely;
@@ -324,7 +324,8 @@ impl Card {
                 None => spec.time,
             };
             let doubt = seen.doubt(time.likely / pace).value() * steepness * EIGHTY;
-            let wider = |end: Minutes| (end / time.likely).ln().abs().hypot(doubt).exp();
+            let wider =
+                |end: Minutes| (end / time.likely).logarithm().abs().hypot(doubt).exponential();
             MilestoneSpec {
                 time: Span {
                     low: time.likely / wider(time.low),
@@ -529,13 +530,13 @@ fn sheet_scale(family: &Family, tin: &TinCard, law: &TemperatureLaw) -> Option<f
             let profile = family.profile(&time.profile)?;
             let milestone = profile.milestones.iter().find(|m| m.id == time.milestone)?;
             let ratio = at_reference(family, profile, time, law) / minutes(&milestone.time);
-            (ratio.is_finite() && ratio > 0.0).then(|| ratio.ln())
+            (ratio.is_finite() && ratio > 0.0).then(|| ratio.logarithm())
         })
         .collect();
     if logs.is_empty() {
         return None;
     }
-    Some((logs.iter().sum::<f64>() / logs.len() as f64).exp())
+    Some((logs.iter().sum::<f64>() / logs.len() as f64).exponential())
 }
 
 /// Source of a figure that a tin's own sheet states.

@@ -5,10 +5,9 @@
 //! may say is shown as it is and never kept.
 
 use super::event::{Body, Id};
+use super::sheet::MOULD;
 use super::state::State;
 
-/// The sheet of a mould's card.
-const MOULD: &str = "mould";
 /// The field that says which card a mould was kept from.
 const FROM: &str = "card";
 /// Units that stand behind a number, which a card's entry is without.

@@ -5,8 +5,8 @@
 
 use crate::engine::kinetics::{CatalystRange, CatalystVerdict};
 use crate::engine::quantity::{Celsius, Grams, Instant, Metres, Percent};
+use crate::engine::table::Table;
 use crate::trade::model::{Check, Measure, Method, Rules, Stage};
-use std::collections::BTreeMap;
 use std::fmt;
 
 use super::card::{self, TinCard};
@@ -79,6 +79,12 @@ pub enum Refusal {
     NoSuchTin,
     /// The clock is not running.
     NoSuchCure,
+    /// The mould is not there.
+    NoSuchMould,
+    /// The mould was given up.
+    MouldRetired,
+    /// The job leaves no mould that is cast from again.
+    LeavesNoMould,
     /// There is nothing to undo.
     NothingToUndo,
 }
@@ -137,6 +143,11 @@ impl fmt::Display for Refusal {
             }
             Self::NoSuchTin => f.write_str("This tin is not on this phone."),
             Self::NoSuchCure => f.write_str("This clock is not running any more."),
+            Self::NoSuchMould => f.write_str("This mould is not on this phone."),
+            Self::MouldRetired => {
+                f.write_str("This mould was given up. Take that back first, or cast from another.")
+            }
+            Self::LeavesNoMould => f.write_str("This method leaves no mould to cast from again."),
             Self::NothingToUndo => f.write_str("There is nothing left to undo."),
         }
     }
@@ -145,7 +156,7 @@ impl fmt::Display for Refusal {
 /// Longest name that fits a Bench row.
 const NAME_LETTERS: usize = 40;
 
-fn name(text: &str) -> Result<String, Refusal> {
+pub(super) fn name(text: &str) -> Result<String, Refusal> {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     match text.chars().count() {
         0 => Err(Refusal::NameMissing),
@@ -154,7 +165,7 @@ fn name(text: &str) -> Result<String, Refusal> {
     }
 }
 
-fn reason(text: &str) -> Result<String, Refusal> {
+pub(super) fn reason(text: &str) -> Result<String, Refusal> {
     let text = text.trim();
     if text.is_empty() { Err(Refusal::ReasonMissing) } else { Ok(text.to_owned()) }
 }
@@ -191,8 +202,9 @@ pub fn at<'s>(
     stage: &str,
 ) -> Result<At<'s>, Refusal> {
     let job = state.jobs.get(&job).filter(|job| !job.discarded).ok_or(Refusal::NoSuchJob)?;
-    let method =
-        rules.method(&job.method).ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
+    let method = state
+        .method(rules, &job.method)
+        .ok_or_else(|| Refusal::NoSuchMethod(job.method.clone()))?;
     let stage = method.stages.iter().find(|s| s.id == stage).ok_or(Refusal::NoSuchStage)?;
     Ok(At { job, method, stage })
 }
@@ -214,12 +226,13 @@ pub fn measure(method: &'static Method, id: &str) -> Option<&'static Measure> {
 /// [`Refusal`] without a name or with an unknown method.
 pub fn open_job(
     rules: &Rules,
+    state: &State,
     title: &str,
     method: &str,
-    switches: BTreeMap<String, String>,
-    materials: BTreeMap<String, Material>,
+    switches: Table<String, String>,
+    materials: Table<String, Material>,
 ) -> Result<Body, Refusal> {
-    if rules.method(method).is_none() {
+    if state.method(rules, method).is_none() {
         return Err(Refusal::NoSuchMethod(method.to_owned()));
     }
     Ok(Body::JobOpened {
@@ -236,7 +249,7 @@ pub fn open_job(
 ///
 /// # Errors
 /// [`Refusal`] when a value is missing or can't be.
-pub fn tick(at: &At<'_>, check: &str, values: BTreeMap<String, f64>) -> Result<Body, Refusal> {
+pub fn tick(at: &At<'_>, check: &str, values: Table<String, f64>) -> Result<Body, Refusal> {
     let check = at.check(check)?;
     for id in &check.ask {
         let Some(measure) = measure(at.method, id) else { continue };
@@ -254,7 +267,7 @@ pub fn tick(at: &At<'_>, check: &str, values: BTreeMap<String, f64>) -> Result<B
 
 /// A reading hidden in the values of a tick: conditions that a check asks for
 /// move the clocks as any other reading does.
-pub fn reading_in(at: &At<'_>, values: &BTreeMap<String, f64>, now: Instant) -> Option<Body> {
+pub fn reading_in(at: &At<'_>, values: &Table<String, f64>, now: Instant) -> Option<Body> {
     let value = |id: &str| values.get(id).copied();
     let new = NewReading {
         place: at.job.place,

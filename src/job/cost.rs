@@ -71,12 +71,13 @@ pub struct Costs {
 pub fn costs(rules: &'static Rules, state: &State, of: Option<Id>, jobs: &[Id]) -> Costs {
     let mut costs = Costs::default();
     let rate = minute_rate(state).value.map(Money);
-    let makes = |wanted: Makes| -> Vec<&Job> {
+    let makes = |casts: bool| -> Vec<&Job> {
         let known = jobs.iter().filter_map(|id| state.jobs.get(id));
-        known.filter(|j| rules.method(&j.method).is_some_and(|m| m.makes == wanted)).collect()
+        let wanted = |makes: Makes| (makes == Makes::Casts) == casts;
+        known.filter(|j| state.method(rules, &j.method).is_some_and(|m| wanted(m.makes))).collect()
     };
-    let moulds = makes(Makes::Mould);
-    let pours = makes(Makes::Casts);
+    let moulds = makes(false);
+    let pours = makes(true);
     let mould = whole(rules, state, &moulds, rate, &mut costs);
     let pour = whole(rules, state, &pours, rate, &mut costs);
     let good: f64 = pours.iter().map(|job| job.measures.get(GOOD_CASTS).unwrap_or(&1.0)).sum();
@@ -136,7 +137,7 @@ fn whole(
         }
     }
     if let Some(rate) = rate.filter(|_| !jobs.is_empty()) {
-        let minutes = jobs.iter().fold(Minutes(0.0), |sum, job| sum + hands_on(rules, job));
+        let minutes = jobs.iter().fold(Minutes(0.0), |sum, job| sum + hands_on(rules, state, job));
         let work = rate * minutes.value();
         sum = sum
             .with("Hands-on work, typical", Quantity::Time(minutes))
@@ -148,8 +149,8 @@ fn whole(
 }
 
 /// Typical hands-on time of all stages of a job.
-fn hands_on(rules: &'static Rules, job: &Job) -> Minutes {
-    let Some(method) = rules.method(&job.method) else { return Minutes(0.0) };
+fn hands_on(rules: &'static Rules, state: &State, job: &Job) -> Minutes {
+    let Some(method) = state.method(rules, &job.method) else { return Minutes(0.0) };
     let stages = stage::stages(method, job).into_iter();
     stages.fold(Minutes(0.0), |sum, stage| sum + card::minutes(&stage.minutes))
 }

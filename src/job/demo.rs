@@ -6,8 +6,8 @@
 
 use crate::engine::quantity::{Celsius, Grams, Instant, Minutes, Percent};
 use crate::engine::sorting::sort_by_key;
+use crate::engine::table::Table;
 use crate::trade::model::{Method, Rules, Stage};
-use std::collections::BTreeMap;
 
 use super::event::{Body, Finding, Id, Material, Place};
 use super::stage;
@@ -126,8 +126,8 @@ impl Demo<'_> {
         let body = Body::JobOpened {
             name: name.into(),
             method: method.id.clone(),
-            switches: BTreeMap::new(),
-            materials: BTreeMap::new(),
+            switches: Table::new(),
+            materials: Table::new(),
             place: Place::Demo,
             invented: true,
         };
@@ -136,16 +136,16 @@ impl Demo<'_> {
             id,
             name: name.into(),
             method: method.id.clone(),
-            switches: BTreeMap::new(),
-            materials: BTreeMap::new(),
+            switches: Table::new(),
+            materials: Table::new(),
             place: Place::Demo,
             invented: true,
             opened: at,
             touched: at,
-            answers: BTreeMap::new(),
-            finished: BTreeMap::new(),
-            overridden: BTreeMap::new(),
-            measures: BTreeMap::new(),
+            answers: Table::new(),
+            finished: Table::new(),
+            overridden: Table::new(),
+            measures: Table::new(),
             discarded: false,
         }
     }

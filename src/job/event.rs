@@ -4,11 +4,10 @@
 //! of its own ([`SCHEMA`]), so that records written by any earlier version can
 //! be read for ever. Undo does not delete: it appends [`Body::Undone`].
 
+use crate::engine::json::{Expected, Json, write_text};
 use crate::engine::quantity::{Celsius, Grams, Instant, Minutes, Percent};
-use serde::de::DeserializeOwned;
-use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
-use std::collections::BTreeMap;
+use crate::engine::stored::{Misread, Stored, put, take};
+use crate::engine::table::Table;
 use std::fmt;
 use std::mem::ManuallyDrop;
 use uuid::Uuid;
@@ -23,8 +22,7 @@ pub const SCHEMA: u32 = 1;
 
 /// Identity of an event, and of the thing that the event brought into being: a
 /// job, a cure, a batch or a tin has the id of its first event.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(transparent)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Id(Uuid);
 
 impl Id {
@@ -47,9 +45,17 @@ impl fmt::Display for Id {
     }
 }
 
+impl Stored for Id {
+    fn write(&self, out: &mut String) {
+        write_text(&self.to_string(), out);
+    }
+    fn read(json: &Json<'_>) -> Result<Self, Misread> {
+        Self::parse(json.text()?).ok_or(Expected("an id").into())
+    }
+}
+
 /// Where a job, a cure or a reading is. Readings only move cures of their place.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Place {
     /// The workshop's bench.
     #[default]
@@ -62,9 +68,15 @@ pub enum Place {
     Demo,
 }
 
+crate::stored_words!(Place {
+    Bench = "bench",
+    Cabinet = "cabinet",
+    Outside = "outside",
+    Demo = "demo",
+});
+
 /// A material: a tin of the shop, or a built-in family.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Material {
     /// A built-in family by its code.
     Family(String),
@@ -72,21 +84,38 @@ pub enum Material {
     Tin(Id),
 }
 
+impl Stored for Material {
+    fn write(&self, out: &mut String) {
+        out.push('{');
+        match self {
+            Self::Family(code) => put("family", &|out| code.write(out), out),
+            Self::Tin(tin) => put("tin", &|out| tin.write(out), out),
+        }
+        out.push('}');
+    }
+    fn read(json: &Json<'_>) -> Result<Self, Misread> {
+        match take(json, "tin")? {
+            Some(tin) => Ok(Self::Tin(tin)),
+            None => take(json, "family").map(Self::Family),
+        }
+    }
+}
+
 /// One part of a batch as weighed.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Part {
     /// Name of the part, e.g. "base".
     pub name: String,
     /// Mass aimed at.
     pub target: Grams,
     /// Mass weighed, if it was entered.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub actual: Option<Grams>,
 }
 
+crate::stored_record!(Part { name, target, actual });
+
 /// What a person found on testing a cure.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Finding {
     /// It has gelled.
     Gelled,
@@ -103,32 +132,82 @@ pub enum Finding {
     Done,
 }
 
+impl Stored for Finding {
+    fn write(&self, out: &mut String) {
+        let word = match self {
+            Self::Gelled => "gelled",
+            Self::Ready => "ready",
+            Self::Gone => "gone",
+            Self::Done => "done",
+            Self::NotYet { again } => {
+                out.push('{');
+                put(
+                    "not-yet",
+                    &|out| {
+                        out.push('{');
+                        put("again", &|out| again.write(out), out);
+                        out.push('}');
+                    },
+                    out,
+                );
+                out.push('}');
+                return;
+            }
+        };
+        write_text(word, out);
+    }
+    fn read(json: &Json<'_>) -> Result<Self, Misread> {
+        let Json::Text(word) = json else {
+            return Ok(Self::NotYet { again: take(json.get("not-yet"), "again")? });
+        };
+        match word.as_str() {
+            "gelled" => Ok(Self::Gelled),
+            "ready" => Ok(Self::Ready),
+            "gone" => Ok(Self::Gone),
+            "done" => Ok(Self::Done),
+            _ => Err(Expected("a known finding").into()),
+        }
+    }
+}
+
 /// What a note or photograph is about.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct About {
     /// The job.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub job: Option<Id>,
     /// The stage of the job.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stage: Option<String>,
     /// The mould.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub mould: Option<Id>,
     /// The cast.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cast: Option<Id>,
 }
 
+crate::stored_record!(About { job, stage, mould, cast });
+impl About {
+    /// Whether what is about `other` is about this as well: a job's photographs are
+    /// those of its stages too.
+    pub fn covers(&self, other: &Self) -> bool {
+        fn agree<T: PartialEq>(wanted: &Option<T>, found: &Option<T>) -> bool {
+            wanted.is_none() || wanted == found
+        }
+        agree(&self.job, &other.job)
+            && agree(&self.stage, &other.stage)
+            && agree(&self.mould, &other.mould)
+            && agree(&self.cast, &other.cast)
+    }
+}
+
 /// Why a cure's clock was put away.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ending {
     /// It served its purpose.
     Finished,
     /// The material was thrown away.
     ThrownAway,
 }
+
+crate::stored_words!(Ending { Finished = "finished", ThrownAway = "thrown-away" });
 
 /// Declares the journal's lines together with their stored form.
 ///
@@ -151,44 +230,36 @@ macro_rules! bodies {
             &[$(($tag, &[$((stringify!($field), stringify!($type)),)*]),)*];
 
         impl Body {
-            /// The name and the fields of the stored form.
-            fn fields(&self) -> (&'static str, Map<String, Value>) {
-                let mut fields = Map::new();
-                let tag = match self {
+            /// Writes the name and the fields of the stored form.
+            fn write(&self, out: &mut String) {
+                match self {
                     $(Self::$variant { $($field,)* } => {
-                        $(put(&mut fields, stringify!($field), $field);)*
-                        $tag
+                        begin($tag, out);
+                        $(put(stringify!($field), &|out| $field.write(out), out);)*
                     })*
-                };
-                (tag, fields)
+                }
+                out.push('}');
             }
 
             /// Reads the fields of the stored form. What was read before a field
             /// that can't be is left lying: a damaged record is rare, and the
             /// code to clear up after every field of every line is not small.
-            fn from_fields(tag: &str, fields: &mut Map<String, Value>) -> Result<Self, String> {
+            fn read(tag: &str, fields: &Json<'_>) -> Result<Self, Misread> {
                 match tag {
                     $($tag => {
                         $(let $field = ManuallyDrop::new(take(fields, stringify!($field))?);)*
                         Ok(Self::$variant { $($field: ManuallyDrop::into_inner($field),)* })
                     })*
-                    _ => Err(format!("it is of an unknown kind, \"{tag}\"")),
+                    _ => Err(Misread { field: "what", expected: Expected("a known kind") }),
                 }
             }
         }
     };
 }
 
-fn put<T: Serialize>(fields: &mut Map<String, Value>, name: &str, value: &T) {
-    let value = serde_json::to_value(value).unwrap_or(Value::Null);
-    if !value.is_null() {
-        fields.insert(name.to_owned(), value);
-    }
-}
-
-fn take<T: DeserializeOwned>(fields: &mut Map<String, Value>, name: &str) -> Result<T, String> {
-    let value = fields.remove(name).unwrap_or(Value::Null);
-    serde_json::from_value(value).map_err(|error| format!("{name}: {error}"))
+fn begin(tag: &str, out: &mut String) {
+    put("what", &|out| write_text(tag, out), out);
+    out.push_str(",\"with\":{");
 }
 
 bodies! {
@@ -199,9 +270,9 @@ bodies! {
         /// Code of its method.
         method: String,
         /// Chosen option of each switch.
-        switches: BTreeMap<String, String>,
+        switches: Table<String, String>,
         /// Chosen material of each role.
-        materials: BTreeMap<String, Material>,
+        materials: Table<String, Material>,
         /// Where it is done.
         place: Place,
         /// Whether it belongs to the invented demo.
@@ -214,9 +285,9 @@ bodies! {
         /// New name, if changed.
         name: Option<String>,
         /// Options that were changed.
-        switches: BTreeMap<String, String>,
+        switches: Table<String, String>,
         /// Materials that were changed.
-        materials: BTreeMap<String, Material>,
+        materials: Table<String, Material>,
     }
     /// A job was put out of sight with its cures.
     JobDiscarded = "job-discarded" {
@@ -232,7 +303,7 @@ bodies! {
         /// Check of the stage.
         check: String,
         /// Measures in their stored unit.
-        values: BTreeMap<String, f64>,
+        values: Table<String, f64>,
     }
     /// A check was waived with a reason.
     CheckWaived = "check-waived" {
@@ -470,7 +541,8 @@ bodies! {
     PhotoMarked = "photo-marked" {
         /// The photograph.
         photo: Id,
-        /// Strokes in the picture's own units: "x y x y;x y x y".
+        /// Strokes in the picture's own units: "x y x y;>x y x y;x y", of which the
+        /// second is an arrow and the third, a single point, a cross.
         strokes: String,
         /// A few words under it.
         caption: String,
@@ -549,8 +621,14 @@ pub enum Unreadable {
     /// Damaged, or not a record of this app.
     Damaged {
         /// What the reader stumbled on.
-        reason: String,
+        reason: Misread,
     },
+}
+
+impl From<Misread> for Unreadable {
+    fn from(reason: Misread) -> Self {
+        Self::Damaged { reason }
+    }
 }
 
 impl fmt::Display for Unreadable {
@@ -572,46 +650,34 @@ impl fmt::Display for Unreadable {
 
 impl Event {
     /// The stored form: `{"v":1,"id":…,"seq":…,"at":…,"what":"check-ticked","with":{…}}`.
-    pub fn to_value(&self) -> Value {
-        let (what, with) = self.body.fields();
-        let mut record = Map::new();
-        put(&mut record, "v", &SCHEMA);
-        put(&mut record, "id", &self.id);
-        put(&mut record, "seq", &self.seq);
-        put(&mut record, "at", &self.at);
-        put(&mut record, "what", &what);
-        record.insert("with".into(), Value::Object(with));
-        Value::Object(record)
-    }
-
-    /// The stored form as JSON text.
     pub fn to_json(&self) -> String {
-        self.to_value().to_string()
+        let mut text = String::from("{");
+        put("v", &|out| SCHEMA.write(out), &mut text);
+        put("id", &|out| self.id.write(out), &mut text);
+        put("seq", &|out| self.seq.write(out), &mut text);
+        put("at", &|out| self.at.write(out), &mut text);
+        self.body.write(&mut text);
+        text.push('}');
+        text
     }
 
     /// Reads the stored form.
     ///
     /// # Errors
     /// [`Unreadable`] when the record is damaged or of a newer schema.
-    pub fn from_value(record: Value) -> Result<Self, Unreadable> {
-        let damaged = |reason: String| Unreadable::Damaged { reason };
-        let Value::Object(mut record) = record else {
-            return Err(damaged("it is no record".into()));
-        };
-        let version: u32 = take(&mut record, "v").map_err(damaged)?;
+    pub fn read(record: &Json<'_>) -> Result<Self, Unreadable> {
+        let version: u32 = take(record, "v")?;
         if version > SCHEMA {
             return Err(Unreadable::Newer { version });
         }
-        let what: String = take(&mut record, "what").map_err(damaged)?;
-        let mut with = match record.remove("with") {
-            Some(Value::Object(with)) => with,
-            _ => return Err(damaged("its fields are missing".into())),
-        };
+        let what: String = take(record, "what")?;
+        let with = record.get("with");
+        with.fields().map_err(Misread::from)?;
         Ok(Self {
-            id: take(&mut record, "id").map_err(damaged)?,
-            seq: take(&mut record, "seq").map_err(damaged)?,
-            at: take(&mut record, "at").map_err(damaged)?,
-            body: Body::from_fields(&what, &mut with).map_err(damaged)?,
+            id: take(record, "id")?,
+            seq: take(record, "seq")?,
+            at: take(record, "at")?,
+            body: Body::read(&what, with)?,
         })
     }
 
@@ -620,9 +686,7 @@ impl Event {
     /// # Errors
     /// [`Unreadable`] when the text is damaged or of a newer schema.
     pub fn from_json(text: &str) -> Result<Self, Unreadable> {
-        let record = serde_json::from_str(text)
-            .map_err(|error| Unreadable::Damaged { reason: error.to_string() })?;
-        Self::from_value(record)
+        Self::read(&Json::read(text).map_err(Misread::from)?)
     }
 
     /// Order of the fold, the same on every phone: logical clock, then id.

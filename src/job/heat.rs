@@ -10,6 +10,7 @@ use crate::engine::exotherm::{
     Conditions, Contents, Cup, NoExotherm, ON_A_FORM, OPEN_SURFACE, Reaction, Slab, calibrated,
     cup, pot_life_against_mass, slab,
 };
+use crate::engine::maths::Maths;
 use crate::engine::mix::GramsPerMinute;
 use crate::engine::quantity::{
     Celsius, Grams, GramsPerMillilitre, JoulesPerGram, JoulesPerGramKelvin, KilojoulesPerMole,
@@ -196,10 +197,10 @@ fn largest(of: Use, usable: &dyn Fn(Grams) -> Option<Minutes>) -> Option<Grams> 
     let rate = of.rate?;
     let most = of.most.unwrap_or(Grams(20_000.0));
     let fits = |ln_mass: f64| {
-        let mass = ln_mass.exp();
+        let mass = ln_mass.exponential();
         usable(Grams(mass)).is_some_and(|life| life.value() * rate.0 >= mass)
     };
-    let (mut good, mut bad) = (20.0_f64.ln(), most.value().ln());
+    let (mut good, mut bad) = (20.0_f64.logarithm(), most.value().logarithm());
     if !fits(good) {
         return None;
     }
@@ -211,7 +212,7 @@ fn largest(of: Use, usable: &dyn Fn(Grams) -> Option<Minutes>) -> Option<Grams> 
         let middle = 0.5 * (good + bad);
         if fits(middle) { good = middle } else { bad = middle }
     }
-    Some(Grams(good.exp()))
+    Some(Grams(good.exponential()))
 }
 
 fn by_rule(rules: &Rules, card: &Card, stated: Span<Minutes>, of: Use) -> Option<MassEffect> {
@@ -221,7 +222,7 @@ fn by_rule(rules: &Rules, card: &Card, stated: Span<Minutes>, of: Use) -> Option
         Pot { mass, life: stated.map(|time| time / pace), peak: None }
     };
     let share = |index: usize| index as f64 / (POINTS - 1) as f64;
-    let masses = (0..POINTS).map(|index| FROM * (TO / FROM).powf(share(index)));
+    let masses = (0..POINTS).map(|index| FROM * (TO / FROM).to_power(share(index)));
     let pots: Vec<Pot> = masses.map(pot).collect();
     let largest = largest(of, &|mass| Some(pot(mass).life.low));
     Some(MassEffect { by: By::SimpleRule, pots, chosen: of.mass.map(pot), largest })

@@ -9,7 +9,6 @@ use crate::engine::history::TemperatureHistory;
 use crate::engine::learning::{self, Belief, Learnt, Observation, Outlier, Prior};
 use crate::engine::quantity::{Celsius, Instant, Minutes, Span};
 use crate::trade::model::{Family, Figure, Profile, Rules, StateWord};
-use serde::{Deserialize, Serialize};
 use std::fmt;
 
 use super::card::{Card, TinCard};
@@ -19,13 +18,15 @@ use super::state::{CureRecord, Observation as Seen, State, Tin};
 use super::temperature::Climate;
 
 /// What was learned of a tin, as it is recorded.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Learning {
     /// What is believed of the tin.
     pub belief: Belief,
     /// How many findings it was learned from.
     pub findings: u32,
 }
+
+crate::stored_record!(Learning { belief, findings });
 
 /// A finding as evidence.
 #[derive(Clone, Debug, PartialEq)]
@@ -244,7 +245,7 @@ fn coldest(history: &TemperatureHistory, from: Instant, to: Instant) -> Celsius 
 }
 
 /// Which milestone of a clock a finding is about.
-fn milestone_of(profile: &Profile, seen: &Seen) -> Option<usize> {
+pub(super) fn milestone_of(profile: &Profile, seen: &Seen) -> Option<usize> {
     let window = profile.windows.iter().find(|window| window.id == seen.window)?;
     let by_id = |id: &Option<String>| {
         let id = id.as_deref()?;
@@ -262,7 +263,7 @@ fn milestone_of(profile: &Profile, seen: &Seen) -> Option<usize> {
 }
 
 /// The last look at the same window at which it was not yet so.
-fn earlier_look(record: &CureRecord, seen: &Seen) -> Option<Instant> {
+pub(super) fn earlier_look(record: &CureRecord, seen: &Seen) -> Option<Instant> {
     let looks = record.seen.iter().filter(|look| look.window == seen.window);
     looks
         .filter(|look| matches!(look.finding, Finding::NotYet { .. }) && look.seen < seen.seen)
@@ -270,7 +271,7 @@ fn earlier_look(record: &CureRecord, seen: &Seen) -> Option<Instant> {
         .max()
 }
 
-fn standing_of(seen: &Seen, not_yet: Option<Instant>) -> Standing {
+pub(super) fn standing_of(seen: &Seen, not_yet: Option<Instant>) -> Standing {
     match (seen.counts, seen.finding, not_yet) {
         (Some(false), ..) => Standing::LeftOut,
         // "It has gelled" is tapped when it does.

@@ -225,7 +225,7 @@ impl LiveCure {
 /// Whether a stage that waited for this window was finished: then it was used.
 fn stage_done(rules: &Rules, state: &State, record: &CureRecord, window: &Window) -> bool {
     let Some(job) = record.job.and_then(|job| state.jobs.get(&job)) else { return false };
-    let Some(method) = rules.method(&job.method) else { return false };
+    let Some(method) = state.method(rules, &job.method) else { return false };
     let Some(slot) = record.slot.as_deref() else { return false };
     method.stages.iter().any(|stage| {
         let waits = stage.waits.iter().any(|wait| wait.cure == slot && wait.window == window.id);

@@ -6,6 +6,7 @@
 //! reads a clock or a database; "now" is always an argument.
 
 pub mod alarm;
+pub mod album;
 pub mod amount;
 pub mod archive;
 pub mod batch;
@@ -17,23 +18,28 @@ pub mod changes;
 pub mod command;
 pub mod cost;
 pub mod course;
+pub mod csv;
 pub mod demo;
 pub mod event;
+pub mod find;
 pub mod gate;
 pub mod heat;
 pub mod learning;
 pub mod live;
+pub mod mould;
+pub mod mould_card;
 pub mod outlook;
+pub mod own;
 pub mod person;
 pub mod record;
 pub mod report;
 pub mod scan;
 pub mod settings;
 pub mod sheet;
+pub mod sketch;
 pub mod stage;
 pub mod state;
 pub mod stock;
-pub mod table;
 pub mod temperature;
 pub mod used;
 pub mod window;

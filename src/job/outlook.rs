@@ -6,7 +6,6 @@
 
 use crate::engine::outlook::{self, Fit, LEAST_CONSTANT, MOST_CONSTANT, Outlook};
 use crate::engine::quantity::{Celsius, Instant, Minutes};
-use serde::{Deserialize, Serialize};
 
 use super::command::Refusal;
 use super::event::{Body, Place};
@@ -14,7 +13,7 @@ use super::state::State;
 use super::temperature::newest;
 
 /// A temperature to come.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stated {
     /// When it is reached, or when the heater is switched.
     pub at: Instant,
@@ -23,9 +22,10 @@ pub struct Stated {
     /// None: the temperature is reached at that instant along a straight line.
     /// Otherwise the heater is switched then, and the difference falls to 37 %
     /// in this time.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub constant: Option<Minutes>,
 }
+
+crate::stored_record!(Stated { at, temperature, constant });
 
 impl Stated {
     fn for_engine(self) -> Outlook {

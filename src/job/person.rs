@@ -79,7 +79,7 @@ pub enum Step {
 /// The one thing that comes next in a job, as it stands.
 pub fn next(rules: &'static Rules, state: &State, live: &[LiveCure], job: Id) -> Step {
     let Some(record) = state.jobs.get(&job) else { return Step::Over };
-    let Some(method) = rules.method(&record.method) else { return Step::Over };
+    let Some(method) = state.method(rules, &record.method) else { return Step::Over };
     let Some(stage) = stage::current(method, state, record, live) else { return Step::Over };
     if let Standing::Waiting(waits) = stage::standing(method, state, record, stage, live) {
         let window = waits.iter().find_map(|wait| match wait {

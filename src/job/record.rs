@@ -2,8 +2,70 @@
 //! and the shop's own methods.
 
 use super::event::{About, Body, Id};
+use super::state::State;
 use crate::engine::quantity::Instant;
-use std::collections::BTreeMap;
+use crate::engine::table::Table;
+use crate::trade::model::Method;
+use crate::trade::{own, rules};
+
+/// When in the work a photograph is taken: as it is stored, and in words.
+pub const MOMENTS: [(&str, &str); 4] =
+    [("before", "Before"), ("stage", "At work"), ("after", "After"), ("fault", "A fault")];
+/// Longest side of a picture that is kept, in its own points: a hair crack shows,
+/// and a hundred of them fit on any phone (common practice).
+const LONGEST_SIDE: u32 = 1600;
+
+/// The moment of a photograph in words.
+pub fn moment(stored: &str) -> &'static str {
+    MOMENTS.iter().find(|(code, _)| *code == stored).map_or(MOMENTS[1].1, |(_, words)| words)
+}
+
+/// Width and height to keep of a picture, in the same proportion.
+pub fn kept_size(size: [u32; 2]) -> [u32; 2] {
+    let longer = size[0].max(size[1]).max(1);
+    if longer <= LONGEST_SIDE {
+        return size;
+    }
+    size.map(|side| {
+        let side = u64::from(side) * u64::from(LONGEST_SIDE) + u64::from(longer / 2);
+        u32::try_from(side / u64::from(longer)).unwrap_or(LONGEST_SIDE).max(1)
+    })
+}
+
+/// Notes that wait to be written up, oldest first. What was put out of sight waits
+/// for nothing.
+pub fn waiting(state: &State) -> Vec<Id> {
+    let in_sight = |about: &About| {
+        about.job.is_none_or(|job| state.jobs.get(&job).is_some_and(|job| !job.discarded))
+    };
+    notes_that(state, &|note| note.open && in_sight(&note.about))
+}
+
+/// The notes about something, oldest first.
+pub fn notes(state: &State, about: &About) -> Vec<Id> {
+    notes_that(state, &|note| about.covers(&note.about))
+}
+
+fn notes_that(state: &State, wanted: &dyn Fn(&Note) -> bool) -> Vec<Id> {
+    let mut found = Vec::new();
+    for (id, note) in &state.record.notes {
+        if wanted(note) {
+            found.push(*id);
+        }
+    }
+    found
+}
+
+/// The photographs about something, oldest first.
+pub fn photos(state: &State, about: &About) -> Vec<Id> {
+    let mut found = Vec::new();
+    for (id, photo) in &state.record.photos {
+        if about.covers(&photo.about) {
+            found.push(*id);
+        }
+    }
+    found
+}
 
 /// A mould on the shelf.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,9 +130,11 @@ pub struct Note {
 /// An own method, as it was kept.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OwnMethod {
+    /// The first event of this method: what it is known by while it changes.
+    pub first: Id,
     /// Its documented form, as JSON text.
     pub method: String,
-    /// Whether it is still offered.
+    /// Whether it is still offered: the newest form of a method that was not dropped.
     pub offered: bool,
 }
 
@@ -78,88 +142,92 @@ pub struct OwnMethod {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Record {
     /// Moulds.
-    pub moulds: BTreeMap<Id, Mould>,
+    pub moulds: Table<Id, Mould>,
     /// Casts.
-    pub casts: BTreeMap<Id, Cast>,
+    pub casts: Table<Id, Cast>,
     /// Photographs.
-    pub photos: BTreeMap<Id, Photo>,
+    pub photos: Table<Id, Photo>,
     /// Notes.
-    pub notes: BTreeMap<Id, Note>,
+    pub notes: Table<Id, Note>,
     /// Own methods.
-    pub methods: BTreeMap<Id, OwnMethod>,
+    pub methods: Table<Id, OwnMethod>,
 }
 
 impl Record {
     /// Applies one event; those about things that are not known change nothing.
-    pub(super) fn apply(&mut self, id: Id, at: Instant, body: &Body) {
+    pub(super) fn apply(&mut self, id: Id, at: Instant, body: Body) {
         match body {
             Body::MouldMade { job, name } => {
-                let mould = Mould {
-                    job: *job,
-                    name: name.clone(),
-                    made: at,
-                    serviced: Vec::new(),
-                    retired: None,
-                };
+                let mould = Mould { job, name, made: at, serviced: Vec::new(), retired: None };
                 self.moulds.insert(id, mould);
             }
             Body::MouldServiced { mould, note } => {
-                if let Some(mould) = self.moulds.get_mut(mould) {
-                    mould.serviced.push((at, note.clone()));
+                if let Some(mould) = self.moulds.get_mut(&mould) {
+                    mould.serviced.push((at, note));
                 }
             }
             Body::MouldRetired { mould, reason } => {
-                if let Some(mould) = self.moulds.get_mut(mould) {
-                    mould.retired = Some((at, reason.clone()));
+                if let Some(mould) = self.moulds.get_mut(&mould) {
+                    mould.retired = Some((at, reason));
                 }
             }
             Body::CastMade { mould, job, number } => {
-                let cast = Cast { mould: *mould, job: *job, number: *number, made: at };
+                let cast = Cast { mould, job, number, made: at };
                 self.casts.insert(id, cast);
             }
             Body::PhotoTaken { about, caption, moment, pair, size } => {
-                let photo = Photo {
-                    about: about.clone(),
-                    caption: caption.clone(),
-                    moment: moment.clone(),
-                    pair: *pair,
-                    size: *size,
-                    strokes: String::new(),
-                    taken: at,
-                };
+                let photo =
+                    Photo { about, caption, moment, pair, size, strokes: String::new(), taken: at };
                 self.photos.insert(id, photo);
             }
             Body::PhotoMarked { photo, strokes, caption } => {
-                if let Some(photo) = self.photos.get_mut(photo) {
-                    photo.strokes.clone_from(strokes);
-                    photo.caption.clone_from(caption);
+                if let Some(photo) = self.photos.get_mut(&photo) {
+                    photo.strokes = strokes;
+                    photo.caption = caption;
                 }
             }
             Body::PhotoRemoved { photo } => {
-                self.photos.remove(photo);
+                self.photos.remove(&photo);
             }
             Body::NoteWritten { about, text, open } => {
-                let note =
-                    Note { about: about.clone(), text: text.clone(), open: *open, written: at };
+                let note = Note { about, text, open, written: at };
                 self.notes.insert(id, note);
             }
             Body::NoteSettled { note } => {
-                if let Some(note) = self.notes.get_mut(note) {
+                if let Some(note) = self.notes.get_mut(&note) {
                     note.open = false;
                 }
             }
             Body::MethodKept { method, replaces } => {
-                if let Some(old) = replaces.and_then(|old| self.methods.get_mut(&old)) {
-                    old.offered = false;
-                }
-                self.methods.insert(id, OwnMethod { method: method.clone(), offered: true });
+                let old = replaces.and_then(|old| self.methods.get(&old));
+                let first = old.map_or(id, |old| old.first);
+                self.drop_method(first);
+                let method = OwnMethod { first, method, offered: true };
+                self.methods.insert(id, method);
             }
-            Body::MethodDropped { method } => {
-                if let Some(method) = self.methods.get_mut(method) {
-                    method.offered = false;
-                }
-            }
+            Body::MethodDropped { method } => self.drop_method(method),
             _ => {}
         }
     }
+
+    fn drop_method(&mut self, first: Id) {
+        for method in self.methods.values_mut().filter(|method| method.first == first) {
+            method.offered = false;
+        }
+    }
+
+    /// The own methods that are offered, with the codes that new jobs know them by.
+    pub fn own_methods(&self) -> impl Iterator<Item = (Id, &OwnMethod)> {
+        self.methods.iter().filter(|(_, own)| own.offered).map(|(id, own)| (*id, own))
+    }
+
+    /// The own method with this code, in the form that the code stands for.
+    pub fn own_method(&self, code: &str) -> Option<&'static Method> {
+        let kept = self.methods.get(&Id::parse(code)?)?;
+        own::made(rules(), code, &kept.method).ok()
+    }
 }
+
+#[cfg(test)]
+#[path = "record_tests.rs"]
+mod tests;

@@ -83,14 +83,14 @@ impl Report<'_> {
     }
 
     fn stage_title(&self, stage: Option<&String>) -> String {
-        let method = self.rules.method(&self.job.method);
+        let method = self.state.method(self.rules, &self.job.method);
         let found = method.zip(stage).and_then(|(m, id)| m.stages.iter().find(|s| &s.id == id));
         found.map(|stage| stage.title.clone()).unwrap_or_default()
     }
 
     fn head(&mut self) {
         let job = self.job;
-        let method = self.rules.method(&job.method);
+        let method = self.state.method(self.rules, &job.method);
         self.section("The job");
         if job.invented {
             self.row("Mind", &["Invented, for the demo"]);
@@ -115,7 +115,7 @@ impl Report<'_> {
     /// Each stage that was begun, with its checks.
     fn stages(&mut self) {
         let job = self.job;
-        let Some(method) = self.rules.method(&job.method) else { return };
+        let Some(method) = self.state.method(self.rules, &job.method) else { return };
         for one in stage::stages(method, job) {
             self.section(&one.title);
             if let Some(over) = job.overridden.get(&one.id) {

@@ -3,11 +3,9 @@
 use crate::engine::air;
 use crate::engine::quantity::{Grams, Kilopascals, Metres};
 use crate::engine::units::{MassUnit, Units};
-use serde::{Deserialize, Serialize};
 
 /// Light or dark.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Scheme {
     /// As the phone is set.
     #[default]
@@ -18,9 +16,10 @@ pub enum Scheme {
     Dark,
 }
 
+crate::stored_words!(Scheme { Phone = "phone", Light = "light", Dark = "dark" });
+
 /// Everything that the Shop screen sets.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(default)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Settings {
     /// Units for showing and, unless a unit is typed, for reading entries.
     pub units: Units,
@@ -41,6 +40,18 @@ pub struct Settings {
     /// Height of the shop above the sea: thin air lets a damp surface grow colder.
     pub altitude: Metres,
 }
+
+crate::stored_record!(Settings or default {
+    units,
+    scheme,
+    gloves,
+    sound,
+    vibrate,
+    flash,
+    scale_step,
+    fine_scale_step,
+    altitude,
+});
 
 impl Settings {
     /// The smallest step of the base scale, or of the fine one. Until it is set,

@@ -7,27 +7,32 @@
 //! the print and the tests. Entries live in the journal, in stored units.
 
 mod amounts;
+mod cast;
 mod emergency;
 mod factors;
 mod fit;
 mod hold;
 mod laminate;
+mod mould;
 mod piece;
 mod pour;
 mod ways;
 
 use super::event::{Body, Id};
 use super::state::State;
+use crate::engine::decimals;
 use crate::engine::quantity::{
     Grams, GramsPerMillilitre, Millilitres, Millimetres, Minutes, Percent, SquareMetres,
 };
 use crate::engine::takeoff::{Quantity, Sum, SumLine, Worked};
-use crate::trade::model::{Dimension, Rules};
+use crate::trade::model::{Dimension, Family, Rules};
 use std::fmt;
 
+pub use cast::CAST;
 pub use emergency::{DETAILS, EMERGENCY};
 pub use factors::{FACTORS, factor, factor_field, is_waste};
 pub use fit::against;
+pub use mould::MOULD;
 
 /// A sheet by its name in the journal.
 pub struct Sheet {
@@ -93,12 +98,26 @@ pub const SHEETS: [Sheet; 8] = [
 ];
 
 /// Cards: sheets that stand in no list of take-offs.
-pub const CARDS: [Sheet; 1] = [Sheet {
-    id: EMERGENCY,
-    title: "Emergency card",
-    about: "One tap away on every screen.",
-    work: emergency::work,
-}];
+pub const CARDS: [Sheet; 3] = [
+    Sheet {
+        id: EMERGENCY,
+        title: "Emergency card",
+        about: "One tap away on every screen.",
+        work: emergency::work,
+    },
+    Sheet {
+        id: MOULD,
+        title: "Mould card",
+        about: "What the next pair of hands must know. It prints to go with the mould.",
+        work: mould::work,
+    },
+    Sheet {
+        id: CAST,
+        title: "Cast",
+        about: "Look, number, weigh. Judge it before you trim it.",
+        work: cast::work,
+    },
+];
 
 /// The sheet of a name.
 pub fn find(id: &str) -> Option<&'static Sheet> {
@@ -200,7 +219,7 @@ pub fn entry<'a>(state: &'a State, job: Option<Id>, sheet: &str, field: &str) ->
 
 /// A number of a sheet, as the journal has it.
 pub fn number(state: &State, job: Option<Id>, sheet: &str, field: &str) -> Option<f64> {
-    entry(state, job, sheet, field)?.parse().ok().filter(|value: &f64| value.is_finite())
+    decimals::read(entry(state, job, sheet, field)?)
 }
 
 /// Why an entry is refused.
@@ -378,6 +397,15 @@ impl<'a> Page<'a> {
         let at = chosen.unwrap_or(0);
         self.put(id, text, Ask::Choice(options), (Some(at as f64), origin), (0.0, 0.0));
         at
+    }
+
+    /// One of the families that do for something, after "not said".
+    fn family(&mut self, id: &str, text: &str, does: &dyn Fn(&Family) -> bool) {
+        let mut options = vec![("none".to_owned(), "Not said".to_owned())];
+        for family in self.rules.families.iter().filter(|family| does(family)) {
+            options.push((family.id.clone(), family.title.clone()));
+        }
+        self.choose(id, text, options);
     }
 
     /// A few words.

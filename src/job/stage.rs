@@ -2,8 +2,8 @@
 //! ready or waiting, and for what.
 
 use crate::engine::quantity::{Instant, Minutes};
+use crate::engine::table::Table;
 use crate::trade::model::{Check, CureSlot, MaterialUse, Method, Stage};
-use std::collections::BTreeMap;
 
 use super::event::{Id, Material};
 use super::live::{LiveCure, WindowState};
@@ -49,7 +49,7 @@ pub enum Standing {
 }
 
 /// Whether conditions "switch=option" all hold.
-pub fn holds(when: &[String], switches: &BTreeMap<String, String>, method: &Method) -> bool {
+pub fn holds(when: &[String], switches: &Table<String, String>, method: &Method) -> bool {
     when.iter().all(|condition| {
         let Some((switch, option)) = condition.split_once('=') else { return true };
         let chosen = switches.get(switch).map(String::as_str).or_else(|| {

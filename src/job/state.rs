@@ -7,7 +7,8 @@
 
 use crate::engine::quantity::{Celsius, Grams, Instant, Percent};
 use crate::engine::sorting::sort_by_key;
-use std::collections::{BTreeMap, BTreeSet};
+use crate::engine::table::Table;
+use crate::trade::model::{Method, Rules};
 
 use super::card::{Stock, TinCard};
 use super::command::{humidity_possible, temperature_possible};
@@ -49,9 +50,9 @@ pub struct Job {
     /// Code of its method.
     pub method: String,
     /// Chosen option of each switch.
-    pub switches: BTreeMap<String, String>,
+    pub switches: Table<String, String>,
     /// Chosen material of each role.
-    pub materials: BTreeMap<String, Material>,
+    pub materials: Table<String, Material>,
     /// Where it is done.
     pub place: Place,
     /// Whether it belongs to the invented demo.
@@ -61,13 +62,13 @@ pub struct Job {
     /// When it was last touched.
     pub touched: Instant,
     /// Answered checks by stage and check.
-    pub answers: BTreeMap<(String, String), Answer>,
+    pub answers: Table<(String, String), Answer>,
     /// Finished stages.
-    pub finished: BTreeMap<String, Marked>,
+    pub finished: Table<String, Marked>,
     /// Overridden stages.
-    pub overridden: BTreeMap<String, Marked>,
+    pub overridden: Table<String, Marked>,
     /// Measures in their stored unit.
-    pub measures: BTreeMap<String, f64>,
+    pub measures: Table<String, f64>,
     /// Put out of sight.
     pub discarded: bool,
 }
@@ -123,7 +124,7 @@ pub struct CureRecord {
     /// Why and when it was put away.
     pub ended: Option<(Ending, Instant)>,
     /// Alarms answered, with the instant of the answer.
-    pub answered: BTreeMap<String, Instant>,
+    pub answered: Table<String, Instant>,
 }
 
 /// A batch that was mixed.
@@ -203,23 +204,23 @@ pub struct Tin {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct State {
     /// Jobs.
-    pub jobs: BTreeMap<Id, Job>,
+    pub jobs: Table<Id, Job>,
     /// Cures.
-    pub cures: BTreeMap<Id, CureRecord>,
+    pub cures: Table<Id, CureRecord>,
     /// Batches.
-    pub batches: BTreeMap<Id, Batch>,
+    pub batches: Table<Id, Batch>,
     /// Readings in order of their instant.
     pub readings: Vec<Reading>,
     /// Tins.
-    pub tins: BTreeMap<Id, Tin>,
+    pub tins: Table<Id, Tin>,
     /// What each place will see after its last reading.
-    pub outlooks: BTreeMap<Place, Vec<Stated>>,
+    pub outlooks: Table<Place, Vec<Stated>>,
     /// Settings.
     pub settings: Settings,
     /// Moulds, casts, notes and photographs.
     pub record: Record,
     /// Entries of sheets, by job and sheet, then by field.
-    pub sheets: BTreeMap<(Option<Id>, String), BTreeMap<String, String>>,
+    pub sheets: Table<(Option<Id>, String), Table<String, String>>,
 }
 
 impl State {
@@ -231,7 +232,7 @@ impl State {
         let undone = undone(&ordered);
         let mut state = Self::default();
         for event in ordered {
-            if !undone.contains(&event.id) {
+            if !undone.contains_key(&event.id) {
                 state.apply(event);
             }
         }
@@ -241,26 +242,26 @@ impl State {
     /// Applies one event to the state. Events about things that are not known
     /// (a merge that lacks their beginning) change nothing.
     pub fn apply(&mut self, event: &Event) {
-        let Event { id, at, body, .. } = event;
+        let Event { id, at, body, .. } = event.clone();
         match body {
             Body::JobOpened { name, method, switches, materials, place, invented } => {
                 let job = Job {
-                    id: *id,
-                    name: name.clone(),
-                    method: method.clone(),
-                    switches: switches.clone(),
-                    materials: materials.clone(),
-                    place: *place,
-                    invented: *invented,
-                    opened: *at,
-                    touched: *at,
-                    answers: BTreeMap::new(),
-                    finished: BTreeMap::new(),
-                    overridden: BTreeMap::new(),
-                    measures: BTreeMap::new(),
+                    id,
+                    name,
+                    method,
+                    switches,
+                    materials,
+                    place,
+                    invented,
+                    opened: at,
+                    touched: at,
+                    answers: Table::new(),
+                    finished: Table::new(),
+                    overridden: Table::new(),
+                    measures: Table::new(),
                     discarded: false,
                 };
-                self.jobs.insert(*id, job);
+                self.jobs.insert(id, job);
             }
             Body::CureStarted {
                 job,
@@ -277,82 +278,67 @@ impl State {
                 reason,
             } => {
                 if let Some(job) = job {
-                    self.touch(*job, *at);
+                    self.touch(job, at);
                 }
                 let cure = CureRecord {
-                    id: *id,
-                    job: *job,
-                    stage: stage.clone(),
-                    slot: slot.clone(),
-                    title: title.clone(),
-                    material: material.clone(),
-                    profile: profile.clone(),
-                    catalyst: *catalyst,
-                    mass: *mass,
-                    batch: *batch,
-                    started: *started,
-                    place: *place,
+                    id,
+                    job,
+                    stage,
+                    slot,
+                    title,
+                    material,
+                    profile,
+                    catalyst,
+                    mass,
+                    batch,
+                    started,
+                    place,
                     moves: Vec::new(),
-                    reason: reason.clone(),
+                    reason,
                     seen: Vec::new(),
                     ended: None,
-                    answered: BTreeMap::new(),
+                    answered: Table::new(),
                 };
-                self.cures.insert(*id, cure);
+                self.cures.insert(id, cure);
             }
             Body::BatchMixed { job, stage, title, material, parts, catalyst } => {
-                let batch = Batch {
-                    id: *id,
-                    job: *job,
-                    stage: stage.clone(),
-                    title: title.clone(),
-                    material: material.clone(),
-                    parts: parts.clone(),
-                    catalyst: *catalyst,
-                    at: *at,
-                    used: None,
-                };
-                self.batches.insert(*id, batch);
+                let batch =
+                    Batch { id, job, stage, title, material, parts, catalyst, at: at, used: None };
+                self.batches.insert(id, batch);
             }
             Body::ReadingTaken { place, job, air, humidity, surface, water, taken } => {
                 // What can't be is as if it had not been read, however it came
                 // into the journal.
-                let believed = |t: &Option<Celsius>| t.filter(|t| temperature_possible(*t));
+                let believed = |t: Option<Celsius>| t.filter(|t| temperature_possible(*t));
                 let reading = Reading {
-                    id: *id,
-                    place: *place,
-                    job: *job,
+                    id,
+                    place,
+                    job,
                     air: believed(air),
                     humidity: humidity.filter(|humidity| humidity_possible(*humidity)),
                     surface: believed(surface),
                     water: believed(water),
-                    taken: *taken,
+                    taken,
                     ahead: false,
                 };
-                let later = self.readings.iter_mut().rev().take_while(|r| r.taken > *at);
-                later.filter(|r| r.place == *place).for_each(|r| r.ahead = true);
-                let after = self.readings.partition_point(|r| r.taken <= *taken);
+                let later = self.readings.iter_mut().rev().take_while(|r| r.taken > at);
+                later.filter(|r| r.place == place).for_each(|r| r.ahead = true);
+                let after = self.readings.partition_point(|r| r.taken <= taken);
                 self.readings.insert(after, reading);
             }
             Body::TinAdded { tin } => {
-                let tin = Tin {
-                    id: *id,
-                    card: tin.clone(),
-                    retired: false,
-                    learning: None,
-                    reset: None,
-                    stock: None,
-                };
-                self.tins.insert(*id, tin);
+                let tin =
+                    Tin { id, card: tin, retired: false, learning: None, reset: None, stock: None };
+                self.tins.insert(id, tin);
             }
             Body::SheetFilled { job, sheet, field, entry } => {
                 if let Some(job) = job {
-                    self.touch(*job, *at);
+                    self.touch(job, at);
                 }
-                let entries = self.sheets.entry((*job, sheet.clone())).or_default();
+                let entries = self.sheets.or_default((job, sheet));
                 match entry {
-                    Some(entry) => entries.insert(field.clone(), entry.clone()),
-                    None => entries.remove(field),
+                    Some(entry) => entries.insert(field, entry),
+                    None => entries.remove(&field),
                 };
             }
             Body::MouldMade { .. }
@@ -365,49 +351,49 @@ impl State {
             | Body::NoteWritten { .. }
             | Body::NoteSettled { .. }
             | Body::MethodKept { .. }
-            | Body::MethodDropped { .. } => self.record.apply(*id, *at, body),
+            | Body::MethodDropped { .. } => self.record.apply(id, at, body),
             Body::BatchUsedUp { batch, used, left } => {
-                if let Some(batch) = self.batches.get_mut(batch) {
-                    batch.used = Some((*used, *left));
+                if let Some(batch) = self.batches.get_mut(&batch) {
+                    batch.used = Some((used, left));
                 }
             }
             Body::TinStocked { tin, stock } => {
-                if let Some(tin) = self.tins.get_mut(tin) {
-                    tin.stock = Some((*at, *stock));
+                if let Some(tin) = self.tins.get_mut(&tin) {
+                    tin.stock = Some((at, stock));
                 }
             }
             Body::OutlookStated { place, ahead } => {
-                self.outlooks.insert(*place, ahead.clone());
+                self.outlooks.insert(place, ahead);
             }
             Body::LearningAccepted { tin, learning } => {
-                if let Some(tin) = self.tins.get_mut(tin) {
-                    tin.learning = Some(learning.clone());
+                if let Some(tin) = self.tins.get_mut(&tin) {
+                    tin.learning = Some(learning);
                 }
             }
             Body::LearningReset { tin } => {
-                if let Some(tin) = self.tins.get_mut(tin) {
-                    (tin.learning, tin.reset) = (None, Some(*at));
+                if let Some(tin) = self.tins.get_mut(&tin) {
+                    (tin.learning, tin.reset) = (None, Some(at));
                 }
             }
             Body::FindingJudged { finding, counts } => {
                 let seen = self.cures.values_mut().flat_map(|cure| &mut cure.seen);
-                for observation in seen.filter(|observation| observation.event == *finding) {
-                    observation.counts = Some(*counts);
+                for observation in seen.filter(|observation| observation.event == finding) {
+                    observation.counts = Some(counts);
                 }
             }
             Body::TinRetired { tin } => {
-                if let Some(tin) = self.tins.get_mut(tin) {
+                if let Some(tin) = self.tins.get_mut(&tin) {
                     tin.retired = true;
                 }
             }
-            Body::SettingsChanged { settings } => self.settings = settings.clone(),
+            Body::SettingsChanged { settings } => self.settings = settings,
             Body::Undone { .. } => {}
             Body::Observed { cure, .. }
             | Body::CureMoved { cure, .. }
             | Body::CureEnded { cure, .. }
             | Body::AlarmAnswered { cure, .. } => {
-                if let Some(cure) = self.cures.get_mut(cure) {
-                    apply_to_cure(cure, *id, *at, body);
+                if let Some(cure) = self.cures.get_mut(&cure) {
+                    apply_to_cure(cure, id, at, body);
                 }
             }
             Body::JobChanged { job, .. }
@@ -417,9 +403,9 @@ impl State {
             | Body::MeasureEntered { job, .. }
             | Body::StageOverridden { job, .. }
             | Body::StageFinished { job, .. } => {
-                self.touch(*job, *at);
-                if let Some(job) = self.jobs.get_mut(job) {
-                    apply_to_job(job, *id, *at, body);
+                self.touch(job, at);
+                if let Some(job) = self.jobs.get_mut(&job) {
+                    apply_to_job(job, id, at, body);
                 }
             }
         }
@@ -429,6 +415,12 @@ impl State {
         if let Some(job) = self.jobs.get_mut(&job) {
             job.touched = job.touched.max(at);
         }
+    }
+
+    /// The method with this code: built in, or the shop's own. A job keeps the form
+    /// that it was opened with: its code is the id of the event that kept that form.
+    pub fn method<'r>(&self, rules: &'r Rules, code: &str) -> Option<&'r Method> {
+        rules.method(code).or_else(|| self.record.own_method(code))
     }
 
     /// Jobs in sight, last touched first.
@@ -459,64 +451,60 @@ impl State {
 }
 
 /// Ids of the events that are undone. An undo that was itself undone counts for nothing.
-fn undone(ordered: &[&Event]) -> BTreeSet<Id> {
-    let mut undone = BTreeSet::new();
+fn undone(ordered: &[&Event]) -> Table<Id, ()> {
+    let mut undone = Table::new();
     for event in ordered.iter().rev() {
         if let Body::Undone { event: target } = event.body
-            && !undone.contains(&event.id)
+            && !undone.contains_key(&event.id)
         {
-            undone.insert(target);
+            undone.insert(target, ());
         }
     }
     undone
 }
 
-fn apply_to_job(job: &mut Job, event: Id, at: Instant, body: &Body) {
+fn apply_to_job(job: &mut Job, event: Id, at: Instant, body: Body) {
     match body {
         Body::JobChanged { name, switches, materials, .. } => {
             if let Some(name) = name {
-                job.name.clone_from(name);
+                job.name = name;
             }
-            job.switches.extend(switches.clone());
-            job.materials.extend(materials.clone());
+            job.switches.extend(switches);
+            job.materials.extend(materials);
         }
         Body::JobDiscarded { .. } => job.discarded = true,
         Body::CheckTicked { stage, check, values, .. } => {
             let answer = Answer { event, at, waived: None };
-            job.answers.insert((stage.clone(), check.clone()), answer);
-            job.measures.extend(values.iter().map(|(id, value)| (id.clone(), *value)));
+            job.answers.insert((stage, check), answer);
+            job.measures.extend(values);
         }
         Body::CheckWaived { stage, check, reason, .. } => {
-            let answer = Answer { event, at, waived: Some(reason.clone()) };
-            job.answers.insert((stage.clone(), check.clone()), answer);
+            let answer = Answer { event, at, waived: Some(reason) };
+            job.answers.insert((stage, check), answer);
         }
         Body::MeasureEntered { measure, value, .. } => {
-            job.measures.insert(measure.clone(), *value);
+            job.measures.insert(measure, value);
         }
         Body::StageOverridden { stage, reason, .. } => {
-            let marked = Marked { event, at, reason: Some(reason.clone()) };
-            job.overridden.insert(stage.clone(), marked);
+            let marked = Marked { event, at, reason: Some(reason) };
+            job.overridden.insert(stage, marked);
         }
         Body::StageFinished { stage, .. } => {
-            job.finished.insert(stage.clone(), Marked { event, at, reason: None });
+            job.finished.insert(stage, Marked { event, at, reason: None });
         }
         _ => {}
     }
 }
 
-fn apply_to_cure(cure: &mut CureRecord, event: Id, at: Instant, body: &Body) {
+fn apply_to_cure(cure: &mut CureRecord, event: Id, at: Instant, body: Body) {
     match body {
-        Body::Observed { window, finding, seen, .. } => cure.seen.push(Observation {
-            event,
-            window: window.clone(),
-            finding: *finding,
-            seen: *seen,
-            counts: None,
-        }),
-        Body::CureMoved { place, moved, .. } => cure.moves.push((*moved, *place)),
-        Body::CureEnded { how, .. } => cure.ended = Some((*how, at)),
+        Body::Observed { window, finding, seen, .. } => {
+            cure.seen.push(Observation { event, window, finding, seen, counts: None })
+        }
+        Body::CureMoved { place, moved, .. } => cure.moves.push((moved, place)),
+        Body::CureEnded { how, .. } => cure.ended = Some((how, at)),
         Body::AlarmAnswered { alarm, .. } => {
-            cure.answered.insert(alarm.clone(), at);
+            cure.answered.insert(alarm, at);
         }
         _ => {}
     }

@@ -20,8 +20,8 @@ fn job(n: u64) -> Event {
         Body::JobOpened {
             name: format!("job {n}"),
             method: "M1".into(),
-            switches: BTreeMap::new(),
-            materials: BTreeMap::new(),
+            switches: Table::new(),
+            materials: Table::new(),
             place: Place::Bench,
             invented: false,
         },
@@ -35,7 +35,7 @@ fn tick(n: u64, job: u64, check: &str, value: f64) -> Event {
             job: id(job),
             stage: "M1.22".into(),
             check: check.into(),
-            values: BTreeMap::from([("clay-mass".to_owned(), value)]),
+            values: Table::from([("clay-mass".to_owned(), value)]),
         },
     )
 }

@@ -13,6 +13,7 @@
 
 use crate::engine::air::{self, RelativeHumidity};
 use crate::engine::history::TemperatureHistory;
+use crate::engine::maths::Maths;
 use crate::engine::outlook::{self, Outlook};
 use crate::engine::quantity::{Celsius, Instant, Kelvins, Kilopascals, Minutes, Percent, Span};
 use crate::trade::model::{Driver, Rules};
@@ -306,7 +307,7 @@ fn follow(measured: Points, air: Option<&TemperatureHistory>) -> Points {
             && taken < instant
         {
             let offset = value.above(air.at(taken)).value();
-            let faded = offset * 0.5_f64.powf(instant.since(taken) / HALF_LIFE);
+            let faded = offset * 0.5_f64.to_power(instant.since(taken) / HALF_LIFE);
             points.push((instant, warm + Kelvins(faded)));
         }
     }

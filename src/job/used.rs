@@ -82,8 +82,8 @@ pub fn weighed(
     let (mut weighed, mut left) = (Grams(0.0), Grams(0.0));
     for batch in state.batches.values() {
         let here = batch.job == Some(at.job.id) && batch.stage.as_ref() == Some(&at.stage.id);
-        let resolved = card::resolve(rules, state, &batch.material);
-        if !here || !resolved.is_ok_and(|(of, _)| of.id == family.id) {
+        let resolved = || card::resolve(rules, state, &batch.material);
+        if !here || !resolved().is_ok_and(|(of, _)| of.id == family.id) {
             continue;
         }
         let counts = amount::as_planned(family, batch);
@@ -126,7 +126,7 @@ pub fn of_stage(
 pub fn of_job(rules: &'static Rules, state: &State, job: Id) -> Vec<Used> {
     let mut all: Vec<Used> = Vec::new();
     let Some(of) = state.jobs.get(&job) else { return all };
-    let Some(method) = rules.method(&of.method) else { return all };
+    let Some(method) = state.method(rules, &of.method) else { return all };
     for stage in stage::stages(method, of) {
         let Ok(at) = command::at(rules, state, job, &stage.id) else { continue };
         for used in stage::materials(method, of, stage) {

@@ -6,7 +6,13 @@
 
 pub mod amounts;
 pub mod model;
+pub mod own;
 pub mod rules;
 pub mod validate;
 
 pub use rules::rules;
+
+/// Ready phrases for notes and captions, so that gloves can write.
+pub fn phrases() -> impl Iterator<Item = &'static str> {
+    include_str!("../../trade/phrases.txt").lines()
+}

@@ -4,14 +4,22 @@ use super::model::packed;
 use super::model::{Constant, Family, Figure, Hazard, Method, Ppe, Profile, Rules, Window};
 use std::sync::LazyLock;
 
-static RULES: LazyLock<Rules> = LazyLock::new(|| {
+static RULES: LazyLock<Rules> = LazyLock::new(read);
+
+fn read() -> Rules {
     packed::unpack(include_bytes!(concat!(env!("OUT_DIR"), "/rules.bin")))
         .expect("build.rs packed it with the same types")
-});
+}
 
 /// The embedded rule table.
 pub fn rules() -> &'static Rules {
     &RULES
+}
+
+/// A built-in method to be changed. It is read anew and not cloned: the reader is
+/// there, and the code to clone so many shapes is not small.
+pub(super) fn method_anew(id: &str) -> Option<Method> {
+    read().methods.into_iter().find(|method| method.id == id)
 }
 
 impl Rules {

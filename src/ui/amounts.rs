@@ -1,5 +1,6 @@
 //! Amounts of a stage with their sums, and the values that they need.
 
+use crate::engine::table::Table;
 use crate::engine::takeoff::{Quantity, SumLine};
 use crate::job::amount::of_stage as amount_of;
 use crate::job::command;
@@ -18,7 +19,6 @@ use crate::ui::route::Route;
 use crate::ui::sheet::{enter as enter_field, shown_value, sum_lines};
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use std::collections::BTreeMap;
 
 /// What the amounts list shows of one material.
 #[derive(Clone, PartialEq)]
@@ -56,7 +56,7 @@ pub fn enter_measures(
     stage: String,
     measures: Vec<&'static Measure>,
 ) {
-    let then = Callback::new(move |values: BTreeMap<String, f64>| {
+    let then = Callback::new(move |values: Table<String, f64>| {
         let bodies = with_stage(store, job, &stage, |at| {
             let entered = values.iter().map(|(id, value)| command::enter(at, id, *value));
             entered.collect::<Result<Vec<_>, _>>()
@@ -66,7 +66,7 @@ pub fn enter_measures(
             Err(refusal) => store.refuse(refusal.to_string()),
         }
     });
-    ask(store, overlays, job, measures, BTreeMap::new(), then);
+    ask(store, overlays, job, measures, Table::new(), then);
 }
 
 /// The amounts of a stage.

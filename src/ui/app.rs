@@ -1,6 +1,7 @@
 //! The app: opens the records, follows the address, shows the screen.
 
 use crate::device::{address, bell, look, offline, paper, rescue, wake};
+use crate::job::person::clock;
 use crate::job::settings::Scheme;
 use crate::ui::overlay::{NoticeLine, OverlayHost, Overlays};
 use crate::ui::parts::{either, live, shown, tap};
@@ -9,8 +10,9 @@ use crate::ui::ringing::{self, Readiness, RingingScreen};
 use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
-    bench, buying, cure, emergency, family, help, job, jobs, learned, mix, new_job, node, papers,
-    person, scan, sheet, shelf, shop, stage, start_clock, tin, words,
+    bench, buying, cure, emergency, family, find, help, job, jobs, learned, mix, mould,
+    mould_paper, new_job, node, notes, own, papers, person, photo, scan, sheet, shelf, shop, stage,
+    start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
 
@@ -85,10 +87,12 @@ fn Frame() -> Node {
     let Here(here) = expect_context();
     let screen = move || here.get().screen();
     let name = move || screen().slug();
-    let emergency = RwSignal::new(false);
-    // Beside a living person nothing else is shown, and nothing else rings.
+    // Beside a living person nothing else is shown; nothing else rings until they are off.
     let alone = move || person::is_open(&here.get());
-    Effect::new(move |_| store.with_person.set(alone()));
+    Effect::new(move |_| {
+        let on_person = |job| store.state.with(|state| clock(state, job).is_some());
+        store.with_person.set(matches!(here.get(), Route::Person(job) if on_person(job)));
+    });
     let content = move || match here.get() {
         Route::Bench => bench::BenchScreen(),
         Route::Cure(id) => view! { <cure::CureScreen id=id /> },
@@ -105,6 +109,18 @@ fn Frame() -> Node {
         Route::Person(job) => view! { <person::PersonScreen job=job /> },
         Route::Report(job) => view! { <papers::ReportScreen job=job /> },
         Route::ReadCard => papers::ReadScreen(),
+        Route::Moulds => mould::MouldsScreen(),
+        Route::Mould(id) => view! { <mould::MouldScreen id=id /> },
+        Route::MouldPaper(id) => view! { <mould_paper::PaperScreen id=id /> },
+        Route::Cast(id) => view! { <mould::CastScreen id=id /> },
+        Route::Methods => own::MethodsScreen(),
+        Route::Method(code) => view! { <own::MethodScreen code=code /> },
+        Route::MethodStage(first, stage) => {
+            view! { <own::stage::OwnStageScreen first=first stage=stage /> }
+        }
+        Route::Find => find::FindScreen(),
+        Route::Photo(id) => view! { <photo::PhotoScreen id=id /> },
+        Route::Notes => notes::NotesScreen(),
         Route::Shelf => shelf::ShelfScreen(),
         Route::Family(id) => view! { <family::FamilyScreen id=id /> },
         Route::Tin(id) => view! { <learned::TinScreen id=id /> },
@@ -119,7 +135,7 @@ fn Frame() -> Node {
         })>"To the content"</a>
         <header class="head">
             {shown(move || !alone(), move || view! { <RoomLine /> })}
-            <emergency::EmergencyKey open=emergency />
+            <emergency::EmergencyKey />
         </header>
         {shown(move || store.broken.get().is_some(), move || view! {
             <p class="card stop" role="alert">{live(move || store.broken.get())}</p>
@@ -140,7 +156,7 @@ fn Frame() -> Node {
         {shown(move || !alone(), move || view! { <Foot here=here /> })}
         <OverlayHost />
         <RingingScreen />
-        <emergency::EmergencyCard open=emergency />
+        <emergency::EmergencyCard />
     }
 }
 

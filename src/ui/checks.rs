@@ -1,6 +1,7 @@
 //! The lines of a stage: big, tickable, undoable; some ask for a value.
 
 use crate::device::{clock, look};
+use crate::engine::table::Table;
 use crate::job::command::{self, At};
 use crate::job::event::Id;
 use crate::job::stage;
@@ -11,7 +12,6 @@ use crate::ui::parts::{live, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use std::collections::BTreeMap;
 
 /// Offered reasons for waiving a check.
 const REASONS: [&str; 3] = ["Not needed on this piece", "Done another way", "Can't be done here"];
@@ -158,7 +158,7 @@ pub fn ask_then_tick(
     });
     match measures {
         Ok(measures) => {
-            let tick = Callback::new(move |values: BTreeMap<String, f64>| {
+            let tick = Callback::new(move |values: Table<String, f64>| {
                 pending.set(true);
                 let outcome = with_stage(store, job, &stage, |at| {
                     let reading = command::reading_in(at, &values, clock::now());
@@ -175,7 +175,7 @@ pub fn ask_then_tick(
             if !measures.is_empty() {
                 pending.set(false);
             }
-            ask(store, overlays, job, measures, BTreeMap::new(), tick);
+            ask(store, overlays, job, measures, Table::new(), tick);
         }
         Err(refusal) => store.refuse(refusal.to_string()),
     }
@@ -187,8 +187,8 @@ pub fn ask(
     overlays: Overlays,
     job: Id,
     measures: Vec<&'static Measure>,
-    values: BTreeMap<String, f64>,
-    then: Callback<BTreeMap<String, f64>>,
+    values: Table<String, f64>,
+    then: Callback<Table<String, f64>>,
 ) {
     let Some((measure, rest)) = measures.split_first() else {
         then.run(values);

@@ -1,9 +1,10 @@
 //! The emergency card: one screen over everything, with the shop's own details.
 //!
-//! It says no more than rinse, help, sheet: what to do is for trained people and
+//! It says no more than rinse, help, sheet. What else to do is for trained people and
 //! the safety data sheet.
 
 use crate::job::sheet::{self, DETAILS, EMERGENCY};
+use crate::ui::overlay::use_overlays;
 use crate::ui::parts::{live, shown, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -11,22 +12,17 @@ use crate::ui::store::use_store;
 
 /// What happened, and the least that is always right.
 const CASES: [(&str, &str); 5] = [
-    (
-        "Eye",
-        "Rinse at once, 15 minutes or more, lids held open. Call for help. Take the sheet along.",
-    ),
-    (
-        "Skin",
-        "Off with what is soaked. Rinse long with water, never solvent. Burns: call for help. Sheet.",
-    ),
-    ("Breathing", "Out to fresh air, sit up, stay with them. Call for help. Sheet."),
-    ("Fire", "Everybody out, warn, call. The extinguisher only with the way out behind you."),
-    ("Spill", "People away, no flame, air in. What soaks it up stands in the sheet."),
+    ("Eye", "Rinse with water at once, 15 minutes or more. Call for help. Take the sheet along."),
+    ("Skin", "Rinse with plenty of water. Call for help. Take the sheet along."),
+    ("Breathing", "Out to fresh air. Call for help. Take the sheet along."),
+    ("Fire", "Everybody out. Call for help."),
+    ("Spill", "People away. The sheet says how to take it up."),
 ];
 
 /// Opens the card from any screen.
 #[component]
-pub fn EmergencyKey(open: RwSignal<bool>) -> Node {
+pub fn EmergencyKey() -> Node {
+    let open = use_overlays().emergency;
     view! {
         <button class="emergency-key" on:click=tap(move |_| open.set(true))>"Emergency"</button>
     }
@@ -34,7 +30,8 @@ pub fn EmergencyKey(open: RwSignal<bool>) -> Node {
 
 /// The card, while it is open.
 #[component]
-pub fn EmergencyCard(open: RwSignal<bool>) -> Node {
+pub fn EmergencyCard() -> Node {
+    let open = use_overlays().emergency;
     shown(move || open.get(), move || card(open))
 }
 

@@ -3,7 +3,7 @@
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 
-const CHAPTERS: [(&str, &[&str]); 10] = [
+const CHAPTERS: [(&str, &[&str]); 12] = [
     (
         "First",
         &[
@@ -37,7 +37,23 @@ const CHAPTERS: [(&str, &[&str]); 10] = [
             "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
             "Report: everything that was done, to print for the client. A job's own file takes it to another phone.",
             "Read a card: a picture of the code on a mould's card leads to the mould, or keeps it here.",
-            "Everything can be undone. Nothing is shown as done before it is safely stored.",
+            "Methods: copy one and change it to how you work. Find in the record: words, keys, and questions that it answers.",
+            "All but the removal of a photograph can be undone. Nothing is shown as done before it is safely stored.",
+        ],
+    ),
+    (
+        "Photographs",
+        &[
+            "On a job and at each stage. Tap one to write under it, draw on it, or take it again and compare.",
+            "They are not in the backup of the records. Save them too; on a new phone read the records first.",
+        ],
+    ),
+    (
+        "Moulds",
+        &[
+            "A job that is nearly done becomes a mould on its own page; older ones are put on record under Jobs, Moulds.",
+            "Note each cast as it comes out, judge and weigh it. The mould says what is due, what is scrap and why, and whether weights drift.",
+            "Print its card (A6, front and back) and tie it on. It is complete without this phone.",
         ],
     ),
     (

@@ -1,22 +1,25 @@
 //! One job: where it stands, its ladder of stages, its variants and materials.
 
 use crate::device::clock;
+use crate::engine::table::Table;
 use crate::job::command;
 use crate::job::demo::Draft;
-use crate::job::event::{Body, Id, Material};
+use crate::job::event::{About, Body, Id, Material};
+use crate::job::mould;
 use crate::job::stage::{self, Standing};
 use crate::job::state::Job;
-use crate::trade::model::Makes;
+use crate::trade::model::{Makes, Method};
 use crate::ui::app::go;
+use crate::ui::mould::MouldOfJob;
 use crate::ui::new_job::RoleChoice;
 use crate::ui::papers::JobPapers;
 use crate::ui::parts::{either, live, tap};
 use crate::ui::person::PersonKey;
+use crate::ui::photos::record_of;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
-use crate::ui::store::use_store;
+use crate::ui::store::{Store, use_store};
 use crate::ui::words;
-use std::collections::BTreeMap;
 
 /// A rung of the ladder.
 #[derive(Clone, PartialEq)]
@@ -47,6 +50,7 @@ pub fn JobScreen(id: Id) -> Node {
             })}
             <PersonKey job=id />
             <Ladder id=id />
+            <MouldOfJob id=id />
             <a class="big" href=Route::Sheets(Some(id)).to_string()>"Take-off: sizes, amounts, lay-up, bolts"</a>
             <a class="big" href=Route::Buying(Some(id)).to_string()>"Buying list"</a>
             <SameAgain id=id />
@@ -72,7 +76,9 @@ fn Ladder(id: Id) -> Node {
         store.state.with(|state| {
             store.live.with(|live| {
                 let Some(job) = state.jobs.get(&id) else { return Vec::new() };
-                let Some(method) = store.rules().method(&job.method) else { return Vec::new() };
+                let Some(method) = state.method(store.rules(), &job.method) else {
+                    return Vec::new();
+                };
                 let current = stage::current(method, state, job, live).map(|s| s.id.clone());
                 stage::stages(method, job)
                     .into_iter()
@@ -89,13 +95,13 @@ fn Ladder(id: Id) -> Node {
     let progress = move || {
         store.state.with(|state| {
             let job = state.jobs.get(&id)?;
-            Some(stage::progress(store.rules().method(&job.method)?, job))
+            Some(stage::progress(state.method(store.rules(), &job.method)?, job))
         })
     };
     let left = move || {
         store.state.with(|state| {
             let job = state.jobs.get(&id)?;
-            let method = store.rules().method(&job.method)?;
+            let method = state.method(store.rules(), &job.method)?;
             Some(words::duration(stage::minutes_left(method, job)))
         })
     };
@@ -121,6 +127,7 @@ fn Ladder(id: Id) -> Node {
                     }
                 })
         })}
+        {record_of(About { job: Some(id), ..About::default() })}
         <ol class="ladder">
             {live(move || {
                 rungs()
@@ -159,25 +166,37 @@ fn mark(rung: &Rung) -> &'static str {
     }
 }
 
+fn method(store: Store, job: &Job) -> Option<&'static Method> {
+    store.state.with_untracked(|state| state.method(store.rules(), &job.method))
+}
+
 /// The next pour of a casting job: the same method, variants and materials.
 #[component]
 fn SameAgain(id: Id) -> Node {
     let store = use_store();
     let of_job = store.state.with_untracked(|state| state.jobs.get(&id).cloned());
     let Some(job) = of_job else { return Node::Nothing };
-    let makes = store.rules().method(&job.method).map(|method| method.makes);
+    let makes = method(store, &job).map(|method| method.makes);
     if makes != Some(Makes::Casts) || job.invented {
         return Node::Nothing;
     }
     let again = move |_| {
         let (switches, materials) = (job.switches.clone(), job.materials.clone());
         let name = command::next_name(&job.name);
-        match command::open_job(store.rules(), &name, &job.method, switches, materials) {
+        let opened = store.state.with_untracked(|state| {
+            command::open_job(store.rules(), state, &name, &job.method, switches, materials)
+        });
+        match opened {
             Ok(body) => {
                 let at = clock::now();
                 let id = store.new_id(at);
-                let draft = Draft { id, at, body };
-                store.append_drafts(vec![draft], "Next pour opened".into(), move || {
+                let mut drafts = vec![Draft { id, at, body }];
+                let same = store.state.with_untracked(|state| mould::chosen(state, job.id));
+                drafts.extend(same.map(|same| {
+                    let body = mould::choose(id, Some(same));
+                    Draft { id: store.new_id(at), at, body }
+                }));
+                store.append_drafts(drafts, "Next pour opened".into(), move || {
                     go(&Route::Job(id));
                 });
             }
@@ -194,16 +213,16 @@ fn Materials(id: Id) -> Node {
     let of_job = move || store.state.with_untracked(|state| state.jobs.get(&id).cloned());
     let materials = RwSignal::new(of_job().map(|job| job.materials).unwrap_or_default());
     let first = StoredValue::new(materials.get_untracked());
-    let method = of_job().and_then(|job| store.rules().method(&job.method));
+    let method = of_job().and_then(|job| method(store, &job));
     // A pick is written as soon as it differs from what the journal has.
     Effect::new(move |_| {
-        let picked: BTreeMap<String, Material> = materials.get();
+        let picked: Table<String, Material> = materials.get();
         if picked == first.get_value() {
             return;
         }
         first.set_value(picked.clone());
         let body =
-            Body::JobChanged { job: id, name: None, switches: BTreeMap::new(), materials: picked };
+            Body::JobChanged { job: id, name: None, switches: Table::new(), materials: picked };
         store.act(Ok(body), "Material changed");
     });
     view! {

@@ -1,6 +1,7 @@
 //! The list of jobs, last touched first.
 
 use crate::job::event::Id;
+use crate::job::record;
 use crate::job::stage;
 use crate::job::state::{Job, State};
 use crate::trade::model::Rules;
@@ -21,7 +22,7 @@ struct Line {
 }
 
 fn line(rules: &'static Rules, state: &State, job: &Job) -> Line {
-    let method = rules.method(&job.method);
+    let method = state.method(rules, &job.method);
     Line {
         id: job.id,
         name: job.name.clone(),
@@ -51,9 +52,20 @@ pub fn JobsScreen() -> Node {
             <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
         })}
         <a class="big quiet" href=Route::Sheets(None).to_string()>"Take-off without a job"</a>
+        <a class="big quiet" href=Route::Moulds.to_string()>"Moulds and casts"</a>
         <a class="big quiet" href=Route::ReadCard.to_string()>"Read a card"</a>
         {shown(move || !lines().is_empty(), || view! {
             <a class="big quiet" href=Route::Buying(None).to_string()>"Buying list"</a>
+        })}
+        <a class="big quiet" href=Route::Methods.to_string()>"Methods"</a>
+        <a class="big quiet" href=Route::Find.to_string()>"Find in the record"</a>
+        {live(move || {
+            let waiting = store.state.with(record::waiting).len();
+            (waiting > 0).then(|| view! {
+                <a class="big quiet" href=Route::Notes.to_string()>
+                    {format!("Waiting to be written up: {waiting}")}
+                </a>
+            })
         })}
         <div class="rows">
             {live(move || {

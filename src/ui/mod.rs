@@ -31,6 +31,8 @@ mod emergency;
 #[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
+mod find;
+#[cfg(target_arch = "wasm32")]
 mod help;
 #[cfg(target_arch = "wasm32")]
 mod job;
@@ -43,13 +45,21 @@ mod mass;
 #[cfg(target_arch = "wasm32")]
 mod mix;
 #[cfg(target_arch = "wasm32")]
+mod mould;
+#[cfg(target_arch = "wasm32")]
+mod mould_paper;
+#[cfg(target_arch = "wasm32")]
 mod new_job;
 #[cfg(target_arch = "wasm32")]
 mod node;
 #[cfg(target_arch = "wasm32")]
+mod notes;
+#[cfg(target_arch = "wasm32")]
 mod outlook;
 #[cfg(target_arch = "wasm32")]
 mod overlay;
+#[cfg(target_arch = "wasm32")]
+mod own;
 #[cfg(target_arch = "wasm32")]
 mod pad;
 #[cfg(target_arch = "wasm32")]
@@ -58,6 +68,10 @@ mod papers;
 mod parts;
 #[cfg(target_arch = "wasm32")]
 mod person;
+#[cfg(target_arch = "wasm32")]
+mod photo;
+#[cfg(target_arch = "wasm32")]
+mod photos;
 #[cfg(target_arch = "wasm32")]
 mod picker;
 #[cfg(target_arch = "wasm32")]

@@ -2,6 +2,7 @@
 //! sensible starts and can wait.
 
 use crate::engine::sorting::sort_by_key;
+use crate::engine::table::Table;
 use crate::job::command;
 use crate::job::event::{Id, Material};
 use crate::trade::model::{Method, Role, Switch};
@@ -10,26 +11,32 @@ use crate::ui::parts::{live, tap, typed};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::store::{Store, use_store};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Opens a new job.
 #[component]
 pub fn NewJobScreen() -> Node {
     let store = use_store();
-    let methods = &store.rules().methods;
+    let mut methods: Vec<&'static Method> = store.rules().methods.iter().collect();
     let method = RwSignal::new(methods.first().map(|m| m.id.clone()).unwrap_or_default());
+    store.state.with_untracked(|state| {
+        let own = state.record.own_methods();
+        methods.extend(own.filter_map(|(id, _)| state.record.own_method(&id.to_string())));
+    });
     let name = RwSignal::new(String::new());
-    let switches = RwSignal::new(BTreeMap::<String, String>::new());
-    let materials = RwSignal::new(BTreeMap::<String, Material>::new());
-    let chosen = move || store.rules().method(&method.get());
+    let switches = RwSignal::new(Table::<String, String>::new());
+    let materials = RwSignal::new(Table::<String, Material>::new());
+    let chosen = move || store.state.with_untracked(|s| s.method(store.rules(), &method.get()));
     let open = move || {
-        let outcome = command::open_job(
-            store.rules(),
-            &name.get_untracked(),
-            &method.get_untracked(),
-            switches.get_untracked(),
-            materials.get_untracked(),
-        );
+        let outcome = store.state.with_untracked(|state| {
+            command::open_job(
+                store.rules(),
+                state,
+                &name.get_untracked(),
+                &method.get_untracked(),
+                switches.get_untracked(),
+                materials.get_untracked(),
+            )
+        });
         match outcome {
             Ok(body) => {
                 let at = crate::device::clock::now();
@@ -42,8 +49,8 @@ pub fn NewJobScreen() -> Node {
     };
     let pick = move |id: String| {
         method.set(id);
-        switches.set(BTreeMap::new());
-        materials.set(BTreeMap::new());
+        switches.set(Table::new());
+        materials.set(Table::new());
     };
     view! {
         <h1>"New job"</h1>
@@ -65,7 +72,7 @@ pub fn NewJobScreen() -> Node {
             <fieldset class="choices methods">
                 <legend>"How is it made?"</legend>
                 {methods
-                    .iter()
+                    .into_iter()
                     .map(|one| {
                         view! {
                             <Choice
@@ -94,12 +101,12 @@ pub fn NewJobScreen() -> Node {
 #[component]
 fn Choosing(pick: Callback<String>) -> Node {
     let store = use_store();
-    let yes = RwSignal::new(BTreeSet::<usize>::new());
+    let yes = RwSignal::new(Vec::<usize>::new());
     let all = &store.rules().leanings;
     let short_list = move || {
         let yes = yes.get();
         let mut found: Vec<(&'static str, Vec<&'static str>)> = Vec::new();
-        for leaning in yes.iter().filter_map(|at| all.get(*at)) {
+        for (_, leaning) in all.iter().enumerate().filter(|(at, _)| yes.contains(at)) {
             match found.iter_mut().find(|(method, _)| *method == leaning.method) {
                 Some((_, reasons)) => reasons.push(&leaning.reason),
                 None => found.push((&leaning.method, vec![&leaning.reason])),
@@ -109,49 +116,49 @@ fn Choosing(pick: Callback<String>) -> Node {
         found
     };
     view! {
-        <details class="card">
-            <summary>"Help me choose"</summary>
-            <div class="stack">
-                {all.iter()
-                    .enumerate()
-                    .filter(|(_, leaning)| store.rules().method(&leaning.method).is_some())
-                    .map(|(at, leaning)| {
-                        view! {
-                            <Choice
-                                title=leaning.text.clone()
-                                note=String::new()
-                                chosen=Signal::derive(move || yes.with(|yes| yes.contains(&at)))
-                                pick=Box::new(move || yes.update(|yes| {
-                                    if !yes.remove(&at) {
-                                        yes.insert(at);
-                                    }
-                                }))
-                            />
-                        }
-                    })
-                    .collect_view()}
-            </div>
-            <h2>"It leans to"</h2>
-            {live(move || {
-                let found = short_list();
-                if found.is_empty() {
-                    return view! { <p class="hint">"Say yes to what fits the piece."</p> };
-                }
-                found
-                    .into_iter()
-                    .filter_map(|(id, reasons)| {
-                        let method = store.rules().method(id)?;
-                        Some(view! {
-                            <button type="button" class="big lean" on:click=tap(move |_| pick.run(id.to_owned()))>
-                                <b>{method.title.clone()}</b>
-                                <span class="hint">{reasons.join(" ")}</span>
-                            </button>
-                        })
-                    })
-                    .collect_view()
-            })}
-        </details>
-    }
+           <details class="card">
+               <summary>"Help me choose"</summary>
+               <div class="stack">
+                   {all.iter()
+                       .enumerate()
+                       .filter(|(_, leaning)| store.rules().method(&leaning.method).is_some())
+                       .map(|(at, leaning)| {
+                           view! {
+                               <Choice
+                                   title=leaning.text.clone()
+                                   note=String::new()
+                                   chosen=Signal::derive(move || yes.with(|yes| yes.contains(&at)))
+                                   pick=Box::new(move || yes.update(|yes| {
+                                       match yes.iter().position(|one| *one == at) {
+    Some(there) => drop(yes.remove(there)), None => yes.push(at),
+                                       }
+                                   }))
+                               />
+                           }
+                       })
+                       .collect_view()}
+               </div>
+               <h2>"It leans to"</h2>
+               {live(move || {
+                   let found = short_list();
+                   if found.is_empty() {
+                       return view! { <p class="hint">"Say yes to what fits the piece."</p> };
+                   }
+                   found
+                       .into_iter()
+                       .filter_map(|(id, reasons)| {
+                           let method = store.rules().method(id)?;
+                           Some(view! {
+                               <button type="button" class="big lean" on:click=tap(move |_| pick.run(id.to_owned()))>
+                                   <b>{method.title.clone()}</b>
+                                   <span class="hint">{reasons.join(" ")}</span>
+                               </button>
+                           })
+                       })
+                       .collect_view()
+               })}
+           </details>
+       }
 }
 
 /// One of several, as a big key.
@@ -187,8 +194,8 @@ pub fn Choice(
 #[component]
 fn Variants(
     method: &'static Method,
-    switches: RwSignal<BTreeMap<String, String>>,
-    materials: RwSignal<BTreeMap<String, Material>>,
+    switches: RwSignal<Table<String, String>>,
+    materials: RwSignal<Table<String, Material>>,
 ) -> Node {
     let store = use_store();
     view! {
@@ -219,7 +226,7 @@ fn Variants(
 }
 
 #[component]
-fn SwitchChoice(switch: &'static Switch, switches: RwSignal<BTreeMap<String, String>>) -> Node {
+fn SwitchChoice(switch: &'static Switch, switches: RwSignal<Table<String, String>>) -> Node {
     let chosen = move |option: &'static str| {
         Signal::derive(move || {
             switches.with(|s| s.get(&switch.id).unwrap_or(&switch.default) == option)
@@ -271,7 +278,7 @@ pub fn RoleChoice(
     /// The role.
     role: &'static Role,
     /// Chosen material of each role.
-    materials: RwSignal<BTreeMap<String, Material>>,
+    materials: RwSignal<Table<String, Material>>,
 ) -> Node {
     let store = use_store();
     let offers: Vec<(Material, String, &str)> = tins_for(store, role)

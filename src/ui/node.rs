@@ -10,12 +10,12 @@ mod build;
 mod page;
 mod patch;
 
-use crate::ui::reactive::{StoredValue, root, untrack};
+use crate::ui::reactive::{StoredValue, Take, TakeMut, root, untrack};
 use std::borrow::Cow;
 use std::rc::Rc;
 
 /// What an event does.
-pub type Act = Box<dyn FnMut(web_sys::Event)>;
+pub type Act = Box<dyn TakeMut<web_sys::Event>>;
 
 /// A view or a part of one: what stands in an element, the value of an
 /// attribute, or what an event does.
@@ -29,7 +29,7 @@ pub enum Node {
     /// Several, one after the other.
     Many(Vec<Node>),
     /// A part that follows the signals that it reads.
-    Live(Box<dyn FnMut() -> Node>),
+    Live(Box<dyn Draw>),
     /// What an event does.
     Act(Act),
 }
@@ -90,8 +90,20 @@ impl IntoNode for Vec<Node> {
 
 /// A part that follows the signals that the closure reads.
 impl<T: IntoNode, F: FnMut() -> T + 'static> IntoNode for F {
-    fn into_node(mut self) -> Node {
-        Node::Live(Box::new(move || self().into_node()))
+    fn into_node(self) -> Node {
+        Node::Live(Box::new(self))
+    }
+}
+
+/// Draws a part anew each time.
+pub trait Draw {
+    /// The part as it is now.
+    fn draw(&mut self) -> Node;
+}
+
+impl<T: IntoNode, F: FnMut() -> T> Draw for F {
+    fn draw(&mut self) -> Node {
+        self().into_node()
     }
 }
 
@@ -108,7 +120,7 @@ impl<T: IntoNode, I: Iterator<Item = T>> CollectView for I {
 }
 
 /// Something to call later, as cheap to copy as a signal.
-pub struct Callback<In: 'static, Out: 'static = ()>(StoredValue<Rc<dyn Fn(In) -> Out>>);
+pub struct Callback<In: 'static, Out: 'static = ()>(StoredValue<Rc<dyn Take<In, Out>>>);
 
 impl<In, Out> Clone for Callback<In, Out> {
     fn clone(&self) -> Self {
@@ -121,7 +133,7 @@ impl<In, Out> Copy for Callback<In, Out> {}
 impl<In: 'static, Out: 'static> Callback<In, Out> {
     /// Keeps the closure for as long as the part that makes it is shown.
     pub fn new(act: impl Fn(In) -> Out + 'static) -> Self {
-        fn boxed<In: 'static, Out: 'static>(act: Rc<dyn Fn(In) -> Out>) -> Callback<In, Out> {
+        fn boxed<In: 'static, Out: 'static>(act: Rc<dyn Take<In, Out>>) -> Callback<In, Out> {
             Callback(StoredValue::new(act))
         }
         boxed(Rc::new(act))
@@ -129,7 +141,7 @@ impl<In: 'static, Out: 'static> Callback<In, Out> {
 
     /// Calls it.
     pub fn run(self, with: In) -> Out {
-        self.0.get_value()(with)
+        self.0.get_value().take(with)
     }
 }
 

@@ -1,6 +1,7 @@
 //! What lies over a screen: the number pad, the question for a reason, and the
 //! line at the foot with its undo.
 
+use crate::device::look;
 use crate::ui::pad::{Pad, PadView};
 use crate::ui::parts::{live, shown, tap, typed};
 use crate::ui::prelude::*;
@@ -24,6 +25,9 @@ pub struct Why {
 /// The words of a [`Why`] that asks for a reason.
 pub const REASON: [&str; 2] = ["Or in your words", "Use this reason"];
 
+/// The words of a [`Why`] that takes nothing but one of its offers.
+pub const CHOICE: [&str; 2] = ["", ""];
+
 /// A thing that can't be undone, or a stop that is overruled: a held press.
 #[derive(Clone, Copy)]
 pub struct Overlays {
@@ -31,12 +35,54 @@ pub struct Overlays {
     pub pad: RwSignal<Option<Pad>>,
     /// The question for a reason, when it is open.
     pub why: RwSignal<Option<Why>>,
+    /// Whether the emergency card is open.
+    pub emergency: RwSignal<bool>,
 }
 
 impl Overlays {
     /// None open.
     pub fn new() -> Self {
-        Self { pad: RwSignal::new(None), why: RwSignal::new(None) }
+        Self { pad: RwSignal::new(None), why: RwSignal::new(None), emergency: RwSignal::new(false) }
+    }
+}
+
+impl Overlays {
+    /// Asks for other words than `text`; without any, for new ones.
+    pub fn write(self, title: &str, text: &str, then: Box<dyn Fn(String)>) {
+        self.ask(title, text, Vec::new(), ["In your words", "Write it down"], then);
+    }
+
+    /// Asks for a reason.
+    pub fn reason(self, title: &str, text: &str, then: Box<dyn Fn(String)>) {
+        let offers = ["Done another way", "Not needed in this shop", "Can't be done here"];
+        self.ask(title, text, offers.map(str::to_owned).to_vec(), REASON, then);
+    }
+
+    /// Offers a choice; `then` is called with its number.
+    pub fn choose(self, title: &str, offers: Vec<String>, then: Box<dyn Fn(usize)>) {
+        let all = offers.clone();
+        let chosen = move |offer: String| {
+            if let Some(at) = all.iter().position(|one| *one == offer) {
+                then(at);
+            }
+        };
+        self.ask(title, "", offers, CHOICE, Box::new(chosen));
+    }
+
+    fn ask(
+        self,
+        title: &str,
+        text: &str,
+        offers: Vec<String>,
+        words: [&'static str; 2],
+        then: Box<dyn Fn(String)>,
+    ) {
+        let (title, text) = (title.to_owned(), text.to_owned());
+        // One that follows another opens after that has closed.
+        look::next_frame(move || {
+            let done = Callback::new(then);
+            self.why.set(Some(Why { title, text, offers, words, done }));
+        });
     }
 }
 
@@ -58,9 +104,12 @@ pub fn OverlayHost() -> Node {
 #[component]
 fn WhyView(why: Why) -> Node {
     let overlays = use_overlays();
-    let text = RwSignal::new(String::new());
+    // Without offers it asks for other words than those that stand there.
+    let offered = !why.offers.is_empty();
+    let text = RwSignal::new(if offered { String::new() } else { why.text.clone() });
     let trouble = RwSignal::new(false);
     let done = why.done;
+    let free = why.words != CHOICE;
     let answer = move |answer: String| {
         if answer.trim().is_empty() {
             trouble.set(true);
@@ -73,7 +122,7 @@ fn WhyView(why: Why) -> Node {
         <div class="sheet" role="dialog" aria-modal="true" aria-label=why.title.clone()>
             <div class="sheet-card">
                 <h2>{why.title.clone()}</h2>
-                <p>{why.text.clone()}</p>
+                {offered.then(|| view! { <p>{why.text.clone()}</p> })}
                 <div class="stack">
                     {why
                         .offers
@@ -86,23 +135,27 @@ fn WhyView(why: Why) -> Node {
                         })
                         .collect_view()}
                 </div>
-                <label class="field">
-                    {why.words[0]}
-                    <input
-                        type="text"
-                        maxlength="160"
-                        prop:value=move || text.get()
-                        on:input=tap(move |event: web_sys::Event| text.set(typed(&event)))
-                    />
-                </label>
+                {free.then(|| view! {
+                    <label class="field">
+                        {why.words[0]}
+                        <input
+                            type="text"
+                            maxlength="160"
+                            prop:value=move || text.get()
+                            on:input=tap(move |event: web_sys::Event| text.set(typed(&event)))
+                        />
+                    </label>
+                })}
                 {shown(move || trouble.get(), move || view! {
                     <p class="trouble" role="alert">"Say why first, in a few words. It goes on the record."</p>
                 })}
                 <div class="row">
                     <button class="big quiet" on:click=tap(move |_| overlays.why.set(None))>"Back"</button>
-                    <button class="big main" on:click=tap(move |_| answer(text.get_untracked()))>
-                        {why.words[1]}
-                    </button>
+                    {free.then(|| view! {
+                        <button class="big main" on:click=tap(move |_| answer(text.get_untracked()))>
+                            {why.words[1]}
+                        </button>
+                    })}
                 </div>
             </div>
         </div>

@@ -57,7 +57,7 @@ pub fn PadView(pad: Pad) -> Node {
     let close = move || overlays.pad.set(None);
     let enter = move || {
         let entry = text.get_untracked();
-        let has_unit = entry.chars().any(|c| c.is_alphabetic() || matches!(c, '"' | '%'));
+        let has_unit = entry.chars().any(|c| c.is_ascii_alphabetic() || matches!(c, '"' | '%'));
         let entry = if has_unit { entry } else { format!("{entry} {}", unit_now()) };
         match done.run(entry) {
             Ok(()) => close(),

@@ -4,10 +4,10 @@
 use crate::device::{clock, files, paper, picture};
 use crate::engine::code;
 use crate::job::card_text::{self, CardText};
+use crate::job::csv::{self, TABLES};
 use crate::job::demo::Draft;
 use crate::job::event::Id;
 use crate::job::report::{self, Say, Section};
-use crate::job::table::{self, TABLES};
 use crate::ui::parts::{live, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -48,7 +48,7 @@ pub fn Tables() -> Node {
         let write = move |_| {
             let table = store
                 .state
-                .with_untracked(|state| table::write(store.rules(), state, id, &clock::in_utc));
+                .with_untracked(|state| csv::write(store.rules(), state, id, &clock::in_utc));
             save(outcome, &[id, "-.csv"].concat(), "text/csv", &table);
         };
         view! { <button class="big" on:click=tap(write)>{name}</button> }
@@ -149,7 +149,7 @@ fn found(store: Store, text: String) -> Node {
     let lines = lines.collect_view();
     let next = match (card, known) {
         (_, Some(id)) => view! {
-            <a class="big main" href=["#/mould/", &id.to_string()].concat()>"To this mould"</a>
+            <a class="big main" href=Route::Mould(id).to_string()>"To this mould"</a>
         },
         (Some(card), None) => view! {
             <p class="hint">"This mould is not on this phone."</p>

@@ -24,7 +24,7 @@ use crate::ui::words;
 pub fn PersonKey(job: Id) -> Node {
     let store = use_store();
     let with_person = store.state.with_untracked(|state| {
-        let method = state.jobs.get(&job).and_then(|job| store.rules().method(&job.method));
+        let method = state.jobs.get(&job).and_then(|job| state.method(store.rules(), &job.method));
         method.is_some_and(person::on_person)
     });
     if !with_person {

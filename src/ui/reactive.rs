@@ -13,12 +13,14 @@
 //! * Whatever is made while an effect or a memo runs is *owned* by that run, and
 //!   goes before the next one.
 
+mod calls;
 mod cells;
 mod context;
 mod graph;
 #[cfg(test)]
 mod tests;
 
+pub use calls::{Ask, Take, TakeMut};
 pub use cells::{Memo, RwSignal, Signal, StoredValue};
 pub use context::{expect_context, provide_context};
 pub use graph::{Effect, RenderEffect, root, run_waiting, untrack};

@@ -15,6 +15,7 @@ use crate::job::event::Body;
 use crate::job::live;
 use crate::ui::app::{first_tap, go};
 use crate::ui::cure::Answers;
+use crate::ui::emergency::EmergencyKey;
 use crate::ui::parts::{live, redraw, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -206,6 +207,7 @@ fn OneAlarm(alarm: Alarm, more: usize) -> Node {
                 <div class="stack">
                     <Answers cure=cure window=window_id answers=answers />
                     <div class="row">
+                        <EmergencyKey />
                         <button class="big quiet" on:click=tap(show)>"Show it"</button>
                         <button class="big quiet" on:click=tap(move |_| quiet())>"Heard"</button>
                     </div>

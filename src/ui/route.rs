@@ -40,6 +40,26 @@ pub enum Route {
     Report(Id),
     /// Read the code on a card.
     ReadCard,
+    /// The moulds of the shop.
+    Moulds,
+    /// One mould.
+    Mould(Id),
+    /// Its card or its casting log, for paper.
+    MouldPaper(Id),
+    /// One cast.
+    Cast(Id),
+    /// The methods, built in and own.
+    Methods,
+    /// One method: its code, or the first event of an own one.
+    Method(String),
+    /// One stage of an own method.
+    MethodStage(Id, String),
+    /// Answers from the record.
+    Find,
+    /// One photograph.
+    Photo(Id),
+    /// What waits to be written up.
+    Notes,
     /// Families and tins.
     Shelf,
     /// One family's card.
@@ -82,6 +102,18 @@ impl Route {
             ["person", job] => id(job).map(Self::Person),
             ["report", job] => id(job).map(Self::Report),
             ["read"] => Some(Self::ReadCard),
+            ["moulds"] => Some(Self::Moulds),
+            ["mould", mould] => id(mould).map(Self::Mould),
+            ["mould", mould, "paper"] => id(mould).map(Self::MouldPaper),
+            ["cast", cast] => id(cast).map(Self::Cast),
+            ["methods"] => Some(Self::Methods),
+            ["method", code] => Some(Self::Method((*code).to_owned())),
+            ["method", own, stage] => {
+                id(own).map(|own| Self::MethodStage(own, (*stage).to_owned()))
+            }
+            ["find"] => Some(Self::Find),
+            ["photo", photo] => id(photo).map(Self::Photo),
+            ["notes"] => Some(Self::Notes),
             ["shelf"] => Some(Self::Shelf),
             ["shelf", "tin", tin] => id(tin).map(Self::Tin),
             ["shelf", family] => Some(Self::Family((*family).to_owned())),
@@ -107,7 +139,17 @@ impl Route {
             | Self::Scan(_)
             | Self::Person(_)
             | Self::Report(_)
-            | Self::ReadCard => Screen::Jobs,
+            | Self::ReadCard
+            | Self::Moulds
+            | Self::Mould(_)
+            | Self::MouldPaper(_)
+            | Self::Cast(_)
+            | Self::Methods
+            | Self::Method(_)
+            | Self::MethodStage(..)
+            | Self::Find
+            | Self::Photo(_)
+            | Self::Notes => Screen::Jobs,
             Self::Mix(_) => Screen::Mix,
             Self::Shelf | Self::Family(_) | Self::Tin(_) | Self::NewTin(_) => Screen::Shelf,
             Self::Shop | Self::Help => Screen::Shop,
@@ -135,6 +177,16 @@ impl fmt::Display for Route {
             Self::Person(job) => write!(f, "#/person/{job}"),
             Self::Report(job) => write!(f, "#/report/{job}"),
             Self::ReadCard => write!(f, "#/read"),
+            Self::Moulds => write!(f, "#/moulds"),
+            Self::Mould(mould) => write!(f, "#/mould/{mould}"),
+            Self::MouldPaper(mould) => write!(f, "#/mould/{mould}/paper"),
+            Self::Cast(cast) => write!(f, "#/cast/{cast}"),
+            Self::Methods => write!(f, "#/methods"),
+            Self::Method(code) => write!(f, "#/method/{code}"),
+            Self::MethodStage(own, stage) => write!(f, "#/method/{own}/{stage}"),
+            Self::Find => write!(f, "#/find"),
+            Self::Photo(photo) => write!(f, "#/photo/{photo}"),
+            Self::Notes => write!(f, "#/notes"),
             Self::Shelf => write!(f, "#/shelf"),
             Self::Family(family) => write!(f, "#/shelf/{family}"),
             Self::Tin(tin) => write!(f, "#/shelf/tin/{tin}"),
@@ -240,6 +292,16 @@ mod tests {
             Route::Person(id),
             Route::Report(id),
             Route::ReadCard,
+            Route::Moulds,
+            Route::Mould(id),
+            Route::MouldPaper(id),
+            Route::Cast(id),
+            Route::Methods,
+            Route::Method("M1".into()),
+            Route::MethodStage(id, "M1.12".into()),
+            Route::Find,
+            Route::Photo(id),
+            Route::Notes,
             Route::Shelf,
             Route::Family("UP-GEL".into()),
             Route::NewTin("UP-GEL".into()),

@@ -23,7 +23,11 @@ pub fn crumb(store: Store, job: Option<Id>, route: Route) -> Node {
             |job| {
                 store
                     .state
-                    .with(|s| s.jobs.get(&job).map(|job| job.name.clone()).unwrap_or_default())
+                    .with(|s| {
+                        let mould = || s.record.moulds.get(&job).map(|mould| &mould.name);
+                        s.jobs.get(&job).map(|job| &job.name).or_else(mould).cloned()
+                    })
+                    .unwrap_or_default()
             },
         )
     };
@@ -81,10 +85,22 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
             <a class="big" href=Route::Sheets(job).to_string()>"To the sheets"</a>
         };
     };
-    let card = sheet::CARDS.iter().any(|card| card.id == found.id);
-    let back = if card { Route::Shop } else { Route::Sheets(job) };
-    let at =
-        At { store, overlays: use_overlays(), job, of: found, open: RwSignal::new(None::<String>) };
+    let back = match (found.id, job) {
+        (sheet::MOULD, Some(mould)) => Route::Mould(mould),
+        (sheet::EMERGENCY, _) => Route::Shop,
+        _ => Route::Sheets(job),
+    };
+    view! {
+        {crumb(store, job, back)}
+        <h1>{found.title}</h1>
+        <p class="hint">{found.about}</p>
+        {lines_of(job, found)}
+    }
+}
+
+/// The lines of a sheet, with its keys below them.
+pub fn lines_of(job: Option<Id>, found: &'static Sheet) -> Node {
+    let store = use_store();
     let items = move || store.state.with(|state| sheet::work(store.rules(), state, job, found));
     let filled = move || items().iter().any(is_entered);
     let clear = move |_| {
@@ -94,19 +110,25 @@ pub fn SheetScreen(job: Option<Id>, id: String) -> Node {
         });
         store.append(bodies.collect(), "Cleared".into(), || {});
     };
+    // A card is complete without results, and has a print of its own.
+    let card = found.id == sheet::MOULD || found.id == sheet::CAST;
     view! {
-        {crumb(store, job, back)}
-        <h1>{found.title}</h1>
-        <p class="hint">{found.about}</p>
-        {live(move || items().into_iter().map(|item| line(at, item)).collect_view())}
-        {shown(move || items().iter().any(is_open), || view! {
+        {lines(job, found, Box::new(items))}
+        {shown(move || !card && items().iter().any(is_open), || view! {
             <p class="card empty">"Enter what is open. What comes of it stands here, with its sum."</p>
         })}
-        <button class="big quiet" on:click=tap(|_| paper::print())>"Print"</button>
+        {(!card).then(|| view! { <button class="big quiet" on:click=tap(|_| paper::print())>"Print"</button> })}
         {shown(filled, move || view! {
             <button class="big quiet" on:click=tap(clear)>"Clear this sheet"</button>
         })}
     }
+}
+
+/// Lines as a sheet shows them.
+pub fn lines(job: Option<Id>, of: &'static Sheet, items: Box<dyn Fn() -> Vec<Item>>) -> Node {
+    let overlays = use_overlays();
+    let at = At { store: use_store(), overlays, job, of, open: RwSignal::new(None::<String>) };
+    live(move || items().into_iter().map(|item| line(at, item)).collect_view())
 }
 
 fn is_open(item: &Item) -> bool {
@@ -296,7 +318,7 @@ fn measures(store: Store, job: Id, value: &Quantity) -> Vec<(&'static Measure, f
     };
     let method = store
         .state
-        .with_untracked(|s| s.jobs.get(&job).and_then(|job| store.rules().method(&job.method)));
+        .with_untracked(|s| s.jobs.get(&job).and_then(|job| s.method(store.rules(), &job.method)));
     let measures = method.map(|method| method.measures.iter()).into_iter().flatten();
     measures
         .filter(|measure| measure.dimension == found.0)

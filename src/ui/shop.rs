@@ -5,7 +5,7 @@ use crate::device::{bell, files};
 use crate::engine::quantity::Grams;
 use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
 use crate::job::command;
-use crate::job::event::Body;
+use crate::job::event::{About, Body};
 use crate::job::settings::{Scheme, Settings};
 use crate::ui::emergency::EmergencySettings;
 use crate::ui::mix::MassKey;
@@ -14,6 +14,7 @@ use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
 use crate::ui::papers;
 use crate::ui::parts::{live, shown, tap};
+use crate::ui::photos;
 use crate::ui::prelude::*;
 use crate::ui::readings::ReadingList;
 use crate::ui::ringing::{Strip, use_readiness};
@@ -281,11 +282,23 @@ fn LookSettings() -> Node {
 fn Backup() -> Node {
     let store = use_store();
     let outcome = RwSignal::new(None::<String>);
+    let photos = move || store.state.with(|state| state.record.photos.len());
     let save = move |_| {
         papers::save(outcome, ".json", "application/json", &store.backup(None));
+        let left = untrack(photos);
+        if left > 0 {
+            outcome.update(|said| {
+                let more = format!(" {left} photographs are not in it: save them as well.");
+                said.get_or_insert_default().push_str(&more);
+            });
+        }
     };
     let take = move |event: web_sys::Event| {
         let Some(file) = files::picked(&event) else { return };
+        if file.name().ends_with(".zip") {
+            photos::carry(store, About::default(), Some(file), outcome);
+            return;
+        }
         spawn_local(async move {
             let said = match files::read(file).await {
                 Ok(text) => store.read_backup(&text).await.unwrap_or_else(|sentence| sentence),
@@ -300,12 +313,20 @@ fn Backup() -> Node {
             <p>"Your records are on this phone and nowhere else."</p>
             <div class="stack">
                 <button class="big" on:click=tap(save)>"Save all records to a file"</button>
+                {shown(move || photos() > 0, move || view! {
+                    <button
+                        class="big"
+                        on:click=tap(move |_| photos::carry(store, About::default(), None, outcome))
+                    >
+                        "Save the photographs to a file"
+                    </button>
+                })}
                 <label class="big file">
                     "Read a backup file"
-                    <input type="file" accept="application/json,.json" on:change=tap(take) />
+                    <input type="file" accept="application/json,.json,application/zip,.zip" on:change=tap(take) />
                 </label>
             </div>
-            <p class="hint">"Reading a file, of all or of one job, adds what is missing. It never changes what is here."</p>
+            <p class="hint">"Reading a file, of all or of one job, adds what is missing. It never changes what is here. Records first, then photographs."</p>
             <p role="status">{live(move || outcome.get())}</p>
         </section>
     }

@@ -2,7 +2,7 @@
 //! amounts, the clocks that it starts, and the way on.
 
 use crate::job::command;
-use crate::job::event::{Body, Id};
+use crate::job::event::{About, Body, Id};
 use crate::job::stage::{self, Standing, WaitsFor};
 use crate::trade::model::Stage;
 use crate::ui::amounts::Amounts;
@@ -12,6 +12,7 @@ use crate::ui::checks::{Checks, with_stage};
 use crate::ui::mix::Batches;
 use crate::ui::overlay::{REASON, Why, use_overlays};
 use crate::ui::parts::{live, tap};
+use crate::ui::photos::record_of;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::stage_gate::GateCard;
@@ -66,6 +67,7 @@ fn OneStage(id: Id, stage: &'static Stage, job: String) -> Node {
             <h2>"Check"</h2>
             <Checks job=id stage=stage.id.clone() />
         </section>
+        {record_of(About { job: Some(id), stage: Some(stage.id.clone()), ..About::default() })}
         {(!stage.tools.is_empty())
             .then(|| {
                 view! {

@@ -3,7 +3,7 @@
 //! Nothing changes here before its event is durable.
 
 use crate::device::storage::Store as Disk;
-use crate::device::{clock, random, tabs};
+use crate::device::{clock, photos, random, tabs};
 use crate::job::archive::{self, NotABackup};
 use crate::job::command::Refusal;
 use crate::job::demo::Draft;
@@ -14,14 +14,17 @@ use crate::job::state::State;
 use crate::trade::model::Rules;
 use crate::trade::rules;
 use crate::ui::outlook;
+use crate::ui::photos::follow;
 use crate::ui::prelude::*;
 use crate::{
     device::storage::StoreError,
     engine::quantity::{Instant, Minutes},
 };
 use std::ops::Deref;
+use std::pin::Pin;
 use std::rc::Rc;
 use wasm_bindgen_futures::spawn_local;
+use web_sys::Blob;
 
 /// When the shop opens in the morning, in minutes after midnight: what is left
 /// overnight should be hard by then.
@@ -72,6 +75,9 @@ pub struct Parts {
     pub with_person: RwSignal<bool>,
     /// The phone's clock went back: by how much, in words.
     pub clock_jump: RwSignal<Option<String>>,
+    /// A photograph that could not be stored. It is kept here, so that it need not
+    /// be taken again.
+    pub unkept: RwSignal<Option<(Draft, Blob)>>,
     /// Instant at which the app was opened.
     pub opened: Instant,
 }
@@ -109,6 +115,7 @@ impl Store {
             broken: RwSignal::new(None),
             with_person: RwSignal::new(false),
             clock_jump: RwSignal::new(None),
+            unkept: RwSignal::new(None),
             opened: now.get_untracked(),
         })))
     }
@@ -202,7 +209,7 @@ impl Store {
 
     fn settle(self, outcome: Result<Body, Refusal>, done: String, then: Box<dyn FnOnce()>) {
         match outcome {
-            Ok(body) => self.write(self.drafts(vec![body]), done, then),
+            Ok(body) => self.write(self.drafts(vec![body]), None, done, then),
             Err(refusal) => self.refuse(refusal.to_string()),
         }
     }
@@ -219,7 +226,7 @@ impl Store {
 
     /// Appends events; `then` is called when they are durable.
     pub fn append(self, bodies: Vec<Body>, done: String, then: impl FnOnce() + 'static) {
-        self.write(self.drafts(bodies), done, Box::new(then));
+        self.write(self.drafts(bodies), None, done, Box::new(then));
     }
 
     /// A new id.
@@ -229,10 +236,27 @@ impl Store {
 
     /// Appends events whose ids are known already; `then` is called when they are durable.
     pub fn append_drafts(self, drafts: Vec<Draft>, done: String, then: impl FnOnce() + 'static) {
-        self.write(drafts, done, Box::new(then));
+        self.write(drafts, None, done, Box::new(then));
     }
 
-    fn write(self, drafts: Vec<Draft>, done: String, then: Box<dyn FnOnce()>) {
+    /// Stores a photograph with its picture. There is no undo: removing it is a key
+    /// of its own, and takes the picture away.
+    pub fn append_photo(self, photo: Draft, picture: Blob) {
+        let kept = photo.clone();
+        let then = move || {
+            self.unkept.set(None);
+            follow(&kept);
+        };
+        self.write(vec![photo], Some(picture), String::new(), Box::new(then));
+    }
+
+    fn write(
+        self,
+        drafts: Vec<Draft>,
+        picture: Option<Blob>,
+        done: String,
+        then: Box<dyn FnOnce()>,
+    ) {
         if drafts.is_empty() {
             return;
         }
@@ -251,16 +275,57 @@ impl Store {
         };
         self.saving.update(|count| *count += 1);
         spawn_local(async move {
-            let outcome = disk.append(&events, &[]).await;
+            let pictures: Vec<(Id, Blob)> =
+                events.iter().zip(picture).map(|(event, picture)| (event.id, picture)).collect();
+            let outcome = disk.keep(&events, &[], &pictures).await;
             self.saving.update(|count| *count = count.saturating_sub(1));
             match outcome {
                 Ok(()) => {
                     self.accept(events, done);
                     then();
                 }
-                Err(error) => self.refuse(error.to_string()),
+                Err(error) => {
+                    self.refuse(error.to_string());
+                    for (Event { id, at, body, .. }, (_, picture)) in
+                        events.into_iter().zip(pictures)
+                    {
+                        self.unkept.set(Some((Draft { id, at, body }, picture)));
+                    }
+                }
             }
         });
+    }
+
+    /// Finds an address for the picture of a photograph; an empty one when the
+    /// picture is not on this phone.
+    pub fn look_up(self, photo: Id, found: RwSignal<Option<String>>) {
+        spawn_local(async move {
+            let pictures = self.pictures(Some(photo)).await.unwrap_or_default();
+            let address = pictures.first().and_then(|(_, picture)| photos::address(picture));
+            found.set(Some(address.unwrap_or_default()));
+        });
+    }
+
+    /// The picture of a photograph, or all pictures.
+    ///
+    /// # Errors
+    /// A sentence when they can't be read.
+    pub async fn pictures(self, of: Option<Id>) -> Result<Vec<(Id, Blob)>, String> {
+        // Boxed, so that it is compiled once.
+        let read: Pin<Box<dyn Future<Output = _>>> = Box::pin(async move {
+            let disk = self.disk.get_value().ok_or("Still opening. Try again in a moment.")?;
+            disk.pictures(of).await.map_err(|error| error.to_string())
+        });
+        read.await
+    }
+
+    /// Stores pictures whose photographs are on record already, all or none.
+    ///
+    /// # Errors
+    /// A sentence when nothing was stored.
+    pub async fn bring_back(self, pictures: &[(Id, Blob)]) -> Result<(), String> {
+        let disk = self.disk.get_value().ok_or("Still opening. Try again in a moment.")?;
+        disk.keep(&[], &[], pictures).await.map_err(|error| error.to_string())
     }
 
     /// Takes durable events into memory.

@@ -37,6 +37,13 @@ pub fn clock(instant: Instant, now: Instant) -> String {
     clock::clock_time(instant, now)
 }
 
+/// The day of an instant, as it stands on paper for years: "2026-03-02".
+pub fn day(instant: Instant) -> String {
+    let mut day = clock::stamp(instant);
+    day.truncate(10);
+    day
+}
+
 /// A running number: "4:59" under ten minutes, "23 min", "3 h 05", "2 d 4 h".
 pub fn countdown(left: Minutes) -> String {
     let seconds = (left.value() * 60.0).round().max(0.0) as i64;
@@ -70,7 +77,10 @@ pub fn age(span: Minutes) -> String {
 
 /// A number that is known to two digits or so: 219.1 is 220.
 pub fn two_digits(value: f64) -> f64 {
-    let size = 10_f64.powf(value.abs().max(1e-9).log10().floor() - 1.0);
+    let mut size = 1e-10;
+    while size * 99.5 <= value.abs() {
+        size *= 10.0;
+    }
     (value / size).round() * size
 }
 

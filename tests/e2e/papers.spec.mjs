@@ -41,7 +41,7 @@ const all = (page, name) => saved(page, "Save all records to a file", name);
 /** Reads a backup in the Shop. */
 async function take(app, file) {
   await app.page.goto(`${app.server.url}#/shop`);
-  await app.page.locator('input[type="file"]').setInputFiles(file);
+  await app.page.locator('input[type="file"]').first().setInputFiles(file);
   await app.page.getByText(/\d+ records added/).waitFor();
   return app.page.getByText(/\d+ records added/).innerText();
 }
@@ -53,7 +53,7 @@ async function someWork(app, name) {
   await page.getByRole("link", { name: /^Next:/ }).click();
   await page.locator(".waive").first().click();
   await page.getByRole("dialog").getByRole("textbox").fill("=client, brought \"his own\"");
-  await page.getByRole("dialog").getByRole("button", { name: WRITE }).click();
+  await page.getByRole("dialog").getByRole("button", { name: "Write it down" }).click();
   await page.locator('.check[data-word="waived"]').waitFor();
   await tickAll(page);
   await page.getByRole("button", { name: "Stage done" }).click();

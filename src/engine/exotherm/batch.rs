@@ -5,6 +5,7 @@
 //! its speed from the one figure that every tin states, its pot life.
 
 use super::{Conditions, Cup, NoExotherm, Rates, Reaction, cup};
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, Grams, Minutes, PerMinute};
 
 /// Smallest and largest batch that advice is given for, in grams.
@@ -44,7 +45,7 @@ pub fn calibrated(
     }
     let body = stated.body(shape)?;
     let faster_is = |ln_speed: f64| {
-        let rates = Rates::new(shape, ln_speed.exp());
+        let rates = Rates::new(shape, ln_speed.exponential());
         let gel = body.gel(&rates, &conditions)?;
         Ok(gel.is_some_and(|gel| gel <= pot_life))
     };
@@ -57,7 +58,7 @@ pub fn calibrated(
         let middle = 0.5 * (slow + fast);
         if faster_is(middle)? { fast = middle } else { slow = middle }
     }
-    let scaled = |k: PerMinute| PerMinute(k.value() * fast.exp());
+    let scaled = |k: PerMinute| PerMinute(k.value() * fast.exponential());
     Ok(Reaction { k1: scaled(shape.k1), k2: scaled(shape.k2), ..*shape })
 }
 
@@ -78,11 +79,11 @@ pub fn largest_cup(
     hottest: Celsius,
 ) -> Result<Option<Grams>, NoExotherm> {
     let fits = |ln_mass: f64| {
-        let run = cup(reaction, &Cup { mass: Grams(ln_mass.exp()), ..*like }, conditions)?;
+        let run = cup(reaction, &Cup { mass: Grams(ln_mass.exponential()), ..*like }, conditions)?;
         let lasts = run.gel.is_none_or(|gel| gel.at >= needed);
         Ok(lasts && run.peak <= hottest)
     };
-    let (mut good, mut bad) = (SMALLEST.ln(), LARGEST.ln());
+    let (mut good, mut bad) = (SMALLEST.logarithm(), LARGEST.logarithm());
     if !fits(good)? {
         return Ok(None);
     }
@@ -94,7 +95,7 @@ pub fn largest_cup(
         let middle = 0.5 * (good + bad);
         if fits(middle)? { good = middle } else { bad = middle }
     }
-    Ok(Some(Grams(good.exp())))
+    Ok(Some(Grams(good.exponential())))
 }
 
 /// Pot life and peak against mass, for a chart: `points` masses (2 to 200) in
@@ -113,7 +114,7 @@ pub fn pot_life_against_mass(
     (0..points)
         .map(|i| {
             let share = i as f64 / (points - 1) as f64;
-            let mass = from * (to / from).powf(share);
+            let mass = from * (to / from).to_power(share);
             let run = cup(reaction, &Cup { mass, ..*like }, conditions)?;
             Ok(MassPoint { mass, pot_life: run.gel.map(|gel| gel.at), peak: run.peak })
         })

@@ -11,6 +11,7 @@
 
 use super::{Conditions, Exotherm, Moment, NoExotherm, Reaction};
 use crate::engine::kinetics::GAS_CONSTANT;
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, Minutes};
 
 /// Cells of a slab at most; odd, so that one is in the middle.
@@ -61,8 +62,8 @@ impl Rates {
         }
         let done = conversion.max(0.0);
         let away = self.inverse_reference - 1.0 / kelvins.max(1.0);
-        let [k1, k2] = [0, 1].map(|i| self.k[i] * (self.slope[i] * away).exp());
-        (k1 + k2 * done.powf(self.m)) * (1.0 - done).powf(self.n)
+        let [k1, k2] = [0, 1].map(|i| self.k[i] * (self.slope[i] * away).exponential());
+        (k1 + k2 * done.to_power(self.m)) * (1.0 - done).to_power(self.n)
     }
 }
 
@@ -223,7 +224,7 @@ impl<'a> Run<'a> {
             error = if share <= error { error } else { share };
         }
         let good = error <= 1.0;
-        let factor = if error.is_finite() { 0.8 / error.max(1e-6).cbrt() } else { 0.1 };
+        let factor = if error.is_finite() { 0.8 / error.max(1e-6).cube_root() } else { 0.1 };
         *step = h * factor.clamp(0.1, 4.0);
         if good {
             (self.time, self.state, self.slope) = (self.time + h, next, slope);

@@ -8,6 +8,7 @@
 
 use super::{CatalystLaw, CatalystRange, TemperatureLaw};
 use crate::engine::history::TemperatureHistory;
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, Minutes, Percent, Span};
 use std::fmt;
 
@@ -33,7 +34,7 @@ impl Setting<'_> {
             return reference;
         }
         let speed = self.time.likely / wanted / self.law.rate(film);
-        reference * speed.powf(1.0 / exponent)
+        reference * speed.to_power(1.0 / exponent)
     }
 }
 

@@ -5,8 +5,8 @@ use super::regression::Fit;
 use super::{EXPECTED_NOISE, LEAST_BAND, energy, is_level, quantile};
 use crate::engine::history::TemperatureHistory;
 use crate::engine::kinetics::TemperatureLaw;
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, KilojoulesPerMole, Span};
-use serde::{Deserialize, Serialize};
 
 /// Share of the card's own doubt that a new batch brings back. Working rule.
 const BATCH_DOUBT: f64 = 0.25;
@@ -16,7 +16,7 @@ const BATCH_DOUBT: f64 = 0.25;
 ///
 /// Coefficients are in the order and units of [`super`]: logarithm of slowness,
 /// energy over the gas constant in kelvins, exponent.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Belief {
     /// Temperature of the reference times.
     reference: Celsius,
@@ -31,6 +31,8 @@ pub struct Belief {
     /// Standard deviations of the card alone.
     card: Vector,
 }
+
+crate::stored_record!(Belief { reference, mean, covariance, scatter, dof, card });
 
 /// What one batch of a tin leaves to the next: its result, with a quarter of the
 /// card's own doubt (variance) put back. Not wider than the card where nothing
@@ -78,7 +80,7 @@ impl Belief {
     /// How many times slower than its card the tin runs at reference, with 80 %:
     /// 1.27 runs 1.27 times slower.
     pub fn slowness(&self) -> Span<f64> {
-        self.interval([1.0, 0.0, 0.0]).map(f64::exp)
+        self.interval([1.0, 0.0, 0.0]).map(Maths::exponential)
     }
 
     /// Its activation energy, with 80 %.
@@ -136,15 +138,15 @@ impl Belief {
         let t = over.temperature.max(TemperatureHistory::LEAST).min(TemperatureHistory::MOST);
         let inverse = 1.0 / t.kelvin() - 1.0 / self.reference.kelvin();
         let level = over.level_ratio.filter(|ratio| is_level(*ratio)).unwrap_or(1.0);
-        [1.0, inverse, -level.ln()]
+        [1.0, inverse, -level.logarithm()]
     }
 
     /// Times about a likely logarithm, as wide as one cure of a combination is
     /// uncertain.
     fn around(&self, likely: f64, of: Vector) -> Span<f64> {
         let scale = (self.variance(of) + self.scatter * self.scatter).sqrt();
-        let half = (quantile(self.dof) * scale).max(LEAST_BAND.atanh());
-        Span { low: likely - half, likely, high: likely + half }.map(f64::exp)
+        let half = (quantile(self.dof) * scale).max(LEAST_BAND.inverse_tanh());
+        Span { low: likely - half, likely, high: likely + half }.map(Maths::exponential)
     }
 }
 

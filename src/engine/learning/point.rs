@@ -1,6 +1,7 @@
 //! What is said of each sighting.
 
 use super::regression::Verdict;
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Minutes, Span};
 use std::fmt;
 
@@ -22,8 +23,8 @@ pub struct Point {
 
 impl Point {
     pub(super) fn new(observation: usize, observed: Minutes, verdict: &Verdict) -> Self {
-        let off = |more: f64| observed * (more - verdict.ln_missed).exp();
-        let times = verdict.ln_missed.exp();
+        let off = |more: f64| observed * (more - verdict.ln_missed).exponential();
+        let times = verdict.ln_missed.exponential();
         let outlier = verdict.outlier.then_some(if times > 1.0 {
             Outlier::MuchSlower { times }
         } else {

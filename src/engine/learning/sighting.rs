@@ -5,6 +5,7 @@ use super::{Carried, EXPECTED_NOISE, Observation, Unusable, energy, is_level, ma
 use crate::engine::cure::{HORIZON, equivalent_age};
 use crate::engine::history::TemperatureHistory;
 use crate::engine::kinetics::TemperatureLaw;
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, Instant, Minutes};
 
 /// Beyond this `b1` (250 kJ/mol) the mean rate is not followed: no sighting at a
@@ -55,14 +56,14 @@ impl<'a> Sighting<'a> {
         if !(first > Minutes(0.0) && first <= last) {
             return Err(Unusable::NoEarlierLook);
         }
-        let width = (last / first).ln();
+        let width = (last / first).logarithm();
         Ok(Self {
             started,
-            took: last * (-0.5 * width).exp(),
+            took: last * (-0.5 * width).exponential(),
             doubt: width * width / 12.0,
             reference,
             temperature,
-            ln_level: level.ln(),
+            ln_level: level.logarithm(),
         })
     }
 
@@ -74,12 +75,12 @@ impl<'a> Sighting<'a> {
             let to = self.started + self.took;
             let age = equivalent_age(&law, self.temperature, self.started, to);
             // Over the whole milliseconds that the age was counted for.
-            -(age / to.since(self.started)).ln()
+            -(age / to.since(self.started)).logarithm()
         };
         let slope = (ln_time(near + SLOPE_STEP) - ln_time(near - SLOPE_STEP)) / (2.0 * SLOPE_STEP);
         let of = [1.0, slope, -self.ln_level];
         let expected = dot(of, start.mean) + ln_time(near) - slope * near;
-        let missed = (self.took / self.reference).ln() - expected;
+        let missed = (self.took / self.reference).logarithm() - expected;
         let noise = (EXPECTED_NOISE * EXPECTED_NOISE + self.doubt).sqrt();
         Row { of: start.scaled(of).map(|part| part / noise), missed: missed / noise, noise }
     }

@@ -2,6 +2,8 @@
 
 use super::matrix::{cholesky, inverse, times};
 use super::*;
+use crate::engine::json::Json;
+use crate::engine::stored::Stored;
 use proptest::prelude::*;
 
 const START: Instant = Instant(1_700_000_000_000);
@@ -309,8 +311,10 @@ proptest! {
         seen in prop::collection::vec(some_seen(), 0..5),
     ) {
         let belief = learnt(&seen).belief();
-        let text = serde_json::to_string(&belief).unwrap();
-        prop_assert_eq!(serde_json::from_str::<Belief>(&text).unwrap(), belief);
+        let mut text = String::new();
+        belief.write(&mut text);
+        let read = Belief::read(&Json::read(&text).unwrap()).unwrap();
+        prop_assert_eq!(read, belief);
     }
 
     /// A cure solved with what was learnt takes what is told of it.

@@ -7,6 +7,7 @@ use super::pull::Undercut;
 use super::raster::{Sight, fill};
 use super::vector::{Vector, cross, dot, length, normal};
 use super::{Direction, Mesh};
+use crate::engine::maths::Maths;
 
 /// The largest picture, in pixels along a side.
 pub const MOST_PIXELS: usize = 256;
@@ -65,7 +66,7 @@ pub fn turntable(mesh: &Mesh, view: &View<'_>, size: usize) -> Vec<u8> {
 /// Right, up and towards the viewer.
 fn frame(view: &View<'_>) -> [Vector; 3] {
     let (first, second) = view.up.across();
-    let (sin, cos) = view.degrees.to_radians().sin_cos();
+    let (sin, cos) = view.degrees.to_radians().sine_cosine();
     let right = [0, 1, 2].map(|axis| cos * first[axis] + sin * second[axis]);
     // Straight ahead lies across both; looking down tilts it towards up.
     let ahead = cross(right, view.up.0);

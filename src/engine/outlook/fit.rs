@@ -2,6 +2,7 @@
 //! knows the time constant of a shop, and two looks at a thermometer give it.
 
 use crate::engine::history::TemperatureHistory;
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, Instant, Kelvins, Minutes, Span};
 use crate::engine::sorting::sort_by_key;
 use std::fmt;
@@ -132,7 +133,7 @@ struct Line {
 /// The line through the logarithms, weighted by the square of the value.
 fn line(points: &[(f64, f64)]) -> Line {
     let sum = |term: &dyn Fn(f64, f64) -> f64| {
-        points.iter().map(|(x, value)| value * value * term(*x, value.ln())).sum::<f64>()
+        points.iter().map(|(x, value)| value * value * term(*x, value.logarithm())).sum::<f64>()
     };
     let weight = sum(&|_, _| 1.0);
     let (middle, height) = (sum(&|x, _| x) / weight, sum(&|_, y| y) / weight);

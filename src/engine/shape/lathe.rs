@@ -6,6 +6,7 @@
 //! in numbers.
 
 use super::error::ShapeError;
+use crate::engine::maths::Maths;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// The most rings of a profile: the time that a blanket takes grows with their
@@ -138,11 +139,11 @@ pub(super) fn blanket(rings: &[Ring], thickness: f64, below: bool) -> f64 {
         for index in 1..STEPS {
             let angle = f64::from(index) * step - FRAC_PI_2;
             let weight = if index % 2 == 1 { 4.0 } else { 2.0 };
-            let height = middle + half * angle.sin();
+            let height = middle + half * angle.sine_cosine().0;
             let outside = reach(rings, thickness, height);
             // Nothing reached out from is the body itself.
             let inside = reach(rings, 0.0, height);
-            sum += weight * (outside - inside) * (outside + inside) * angle.cos();
+            sum += weight * (outside - inside) * (outside + inside) * angle.sine_cosine().1;
         }
         volume += PI * sum * half * step / 3.0;
     }

@@ -9,6 +9,7 @@
 use super::elliptic::{ellipse_girth, ellipsoid_area, ellipsoid_bend};
 use super::error::ShapeError;
 use super::lathe::{self, Ring};
+use crate::engine::maths::Maths;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// A checked shape. All lengths in mm.
@@ -249,11 +250,15 @@ pub(super) fn contact_blanket(contact: f64, t: f64) -> f64 {
 pub(super) fn regular(sides: u32, side: f64) -> (f64, f64, f64) {
     let number = f64::from(sides);
     let angle = PI / number;
-    let round = side / (2.0 * angle.sin());
+    let (sine, cosine) = angle.sine_cosine();
+    let round = side / (2.0 * sine);
     // An odd number of corners has none just opposite: the farthest is next to it.
-    let wide =
-        if sides.is_multiple_of(2) { 2.0 * round } else { 2.0 * round * (angle / 2.0).cos() };
-    (number * side * side / (4.0 * angle.tan()), number * side, wide)
+    let wide = if sides.is_multiple_of(2) {
+        2.0 * round
+    } else {
+        2.0 * round * (angle / 2.0).sine_cosine().1
+    };
+    (number * side * side * cosine / (4.0 * sine), number * side, wide)
 }
 
 /// Area and greatest width of a triangle, by Heron's formula as Kahan orders it
@@ -280,7 +285,10 @@ pub(super) fn tapered(radius: f64, height: f64, form: f64) -> Solid {
     let rings = (0..=RINGS)
         .map(|index| {
             let left = 1.0 - f64::from(index) / f64::from(RINGS);
-            Ring { height: height * (1.0 - left * left), radius: radius * left.powf(2.0 * power) }
+            Ring {
+                height: height * (1.0 - left * left),
+                radius: radius * left.to_power(2.0 * power),
+            }
         })
         .collect();
     Solid::Turned { rings, volume: Some(form * PI * radius * radius * height) }

@@ -9,7 +9,7 @@
 
 use crate::engine::quantity::{Instant, Minutes};
 use crate::engine::sorting::sort_by_key;
-use std::collections::BTreeSet;
+use crate::engine::table::Table;
 
 use crate::job::event::{Body, Event, Id, Place};
 
@@ -19,6 +19,9 @@ const AFTER: Minutes = Minutes(14.0 * 24.0 * 60.0);
 /// Letters of an id.
 const LETTERS: usize = 36;
 
+/// Ids.
+type Known = Table<Id, ()>;
+
 /// The lines of one job and of what it leans on, in order.
 pub fn of_job(events: &[Event], job: Id) -> Vec<Event> {
     let mut ordered: Vec<&Event> = events.iter().collect();
@@ -27,15 +30,15 @@ pub fn of_job(events: &[Event], job: Id) -> Vec<Event> {
     let lines = || ordered.iter().zip(&named);
 
     // What comes of it: each line stands after those that it names.
-    let mut own = BTreeSet::from([job]);
-    let mut leans = BTreeSet::<Id>::new();
+    let mut own = Known::from([(job, ())]);
+    let mut leans = Known::new();
     let (mut places, mut first, mut last) = (Vec::new(), None::<Instant>, Instant(i64::MIN));
     for (event, named) in lines() {
-        if event.id != job && !named.iter().any(|id| own.contains(id)) {
+        if event.id != job && !named.iter().any(|id| own.contains_key(id)) {
             continue;
         }
-        own.insert(event.id);
-        leans.extend(named.iter().copied());
+        own.insert(event.id, ());
+        leans.extend(named.iter().map(|id| (*id, ())));
         first.get_or_insert(event.at);
         last = last.max(event.at);
         if let Body::JobOpened { place, .. }
@@ -49,20 +52,20 @@ pub fn of_job(events: &[Event], job: Id) -> Vec<Event> {
 
     // What that leans on, and what those lean on (a tin that follows another).
     for (event, named) in lines().rev() {
-        if leans.contains(&event.id) && !own.contains(&event.id) {
-            leans.extend(named.iter().copied());
+        if leans.contains_key(&event.id) && !own.contains_key(&event.id) {
+            leans.extend(named.iter().map(|id| (*id, ())));
         }
     }
     let near = |place: &Place, at: Instant| {
         places.contains(place) && at >= first - BEFORE && at <= last + AFTER
     };
-    let mut kept: BTreeSet<Id> = BTreeSet::new();
+    let mut kept = Known::new();
     for (event, named) in lines() {
-        let names = |of: &BTreeSet<Id>| named.iter().any(|id| of.contains(id));
-        let goes = own.contains(&event.id)
+        let names = |of: &Known| named.iter().any(|id| of.contains_key(id));
+        let goes = own.contains_key(&event.id)
             || match &event.body {
                 Body::TinAdded { .. } | Body::MouldMade { .. } | Body::MethodKept { .. } => {
-                    leans.contains(&event.id)
+                    leans.contains_key(&event.id)
                 }
                 Body::TinStocked { .. }
                 | Body::TinRetired { .. }
@@ -78,10 +81,10 @@ pub fn of_job(events: &[Event], job: Id) -> Vec<Event> {
                 _ => false,
             };
         if goes {
-            kept.insert(event.id);
+            kept.insert(event.id, ());
         }
     }
-    ordered.retain(|event| kept.contains(&event.id));
+    ordered.retain(|event| kept.contains_key(&event.id));
     ordered.into_iter().cloned().collect()
 }
 

@@ -3,6 +3,7 @@
 //! said to be missing.
 
 use super::Pair;
+use crate::engine::decimals;
 use crate::engine::mix::{Densities, TwoPart, WATER_DENSITY, measured};
 use crate::engine::quantity::{Grams, GramsPerMillilitre, Millilitres};
 use crate::engine::takeoff::Sum;
@@ -36,7 +37,7 @@ pub fn densities(
     let entries = state.sheets.get(&(None, SHEET.to_owned()));
     let entered = |part: usize| {
         let entry = entries?.get(&field(material, part))?;
-        Some(GramsPerMillilitre(entry.parse().ok()?)).filter(|density| possible(*density))
+        Some(GramsPerMillilitre(decimals::read(entry)?)).filter(|density| possible(*density))
     };
     let sheet = tin.and_then(|tin| tin.densities);
     let known = match &family.mixing {

@@ -2,11 +2,11 @@
 //! that no method measures, or a material that a method leaves to the eye.
 
 use super::{Ask, Item, Page, number};
+use crate::engine::table::Table;
 use crate::job::card;
 use crate::job::event::{Id, Material};
 use crate::trade::amounts;
 use crate::trade::model::{Dimension, Family, Kind, MaterialUse};
-use std::collections::BTreeMap;
 
 /// An input of a rule: its name there, what is asked, its dimension, where it
 /// starts.
@@ -239,7 +239,7 @@ pub(super) fn work(page: &mut Page<'_>) -> Option<()> {
             .ok()
             .map(|(family, tin)| card::with_tin_ratio(family, tin.as_ref()));
     }
-    let mut given = BTreeMap::new();
+    let mut given = Table::new();
     let mut complete = true;
     for (id, text, dimension, start) in what.asks {
         let name = format!("{}.{id}", what.id);

@@ -54,7 +54,7 @@ fn said(page: &mut Page<'_>, row: Option<&'static Pairing>, face: usize) {
     let words = cell.verdict.words();
     let note = cell.note.trim_end_matches('.');
     let source = cell.source.as_ref().map(|source| format!(" ({source})")).unwrap_or_default();
-    let line = format!("{}{}. {note}{source}.", words[..1].to_uppercase(), &words[1..]);
+    let line = format!("{}{}. {note}{source}.", words[..1].to_ascii_uppercase(), &words[1..]);
     match cell.verdict {
         Verdict::Ok => page.note(line),
         Verdict::No => page.stop(line),
@@ -65,7 +65,7 @@ fn said(page: &mut Page<'_>, row: Option<&'static Pairing>, face: usize) {
 /// The place in the table of what the job's mould is faced with.
 fn of_job(rules: &'static Rules, state: &State, job: Option<Id>) -> Option<usize> {
     let job = state.jobs.get(&job?)?;
-    let method = rules.method(&job.method)?;
+    let method = state.method(rules, &job.method)?;
     let roles = method.roles.iter().filter(|role| role.id == "rubber" || role.id == "face");
     roles.map(|role| &role.id).find_map(|role| {
         let material = crate::job::stage::material(method, job, Some(role), None)?;

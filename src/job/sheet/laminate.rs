@@ -1,6 +1,7 @@
 //! A lay-up by zones: layers in working order, tubs for each, thickness and mass.
 
 use super::{Ask, Page};
+use crate::engine::decimals;
 use crate::engine::laminate::{LayFactors, Liquid, Zone, lay_up};
 use crate::engine::mix::GramsPerMinute;
 use crate::engine::quantity::{
@@ -151,7 +152,7 @@ fn zone(page: &mut Page<'_>, number: u32) -> Option<Zone> {
         strands,
         mats: laid,
         edge,
-        tissue: GramsPerSquareMetre(tissue.parse().unwrap_or(0.0)),
+        tissue: GramsPerSquareMetre(decimals::read(tissue).unwrap_or(0.0)),
     })
 }
 
@@ -159,7 +160,7 @@ fn zone(page: &mut Page<'_>, number: u32) -> Option<Zone> {
 fn mats(page: &mut Page<'_>, id: &str, text: &str, plies: u32) -> Vec<GramsPerSquareMetre> {
     let one = |ply: u32, page: &mut Page<'_>| {
         let chosen = page.choice(&format!("{id}{ply}"), &format!("{text} {ply}"), &MATS);
-        GramsPerSquareMetre(MATS[chosen].0.parse().unwrap_or(450.0))
+        GramsPerSquareMetre(decimals::read(MATS[chosen].0).unwrap_or(450.0))
     };
     (1..=plies).map(|ply| one(ply, page)).collect()
 }

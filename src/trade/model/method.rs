@@ -1,8 +1,8 @@
 //! Methods as graphs of stages: checks, waits, cures, materials.
 
 use super::Figure;
+use crate::engine::table::Table;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// A variant switch of a method.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -157,10 +157,10 @@ pub struct MaterialUse {
     pub rule: Option<String>,
     /// Rule input -> measure of the job.
     #[serde(default)]
-    pub inputs: BTreeMap<String, String>,
+    pub inputs: Table<String, String>,
     /// Rule input -> fixed number (plies, coats), in the input's stored unit.
     #[serde(default)]
-    pub fixed: BTreeMap<String, f64>,
+    pub fixed: Table<String, f64>,
     /// Share of the whole that this stage uses (0 to 1).
     #[serde(default = "one")]
     pub share: f64,
@@ -260,6 +260,8 @@ pub struct Stage {
 pub enum Makes {
     /// A mould.
     Mould,
+    /// A mould that is spent on its one cast.
+    SpentMould,
     /// Casts from a mould.
     Casts,
 }

@@ -14,7 +14,7 @@ use super::{
     Role, Rules, Source, Stage, StateWord, Status, Switch, SwitchOption, Unit, Verdict, Wait,
     Window,
 };
-use std::collections::BTreeMap;
+use crate::engine::table::Table;
 
 /// The table in its packed form.
 pub fn pack(rules: &Rules) -> Vec<u8> {
@@ -165,7 +165,7 @@ impl<T: Packed> Packed for Vec<T> {
     }
 }
 
-impl<T: Packed> Packed for BTreeMap<String, T> {
+impl<T: Packed> Packed for Table<String, T> {
     fn write(&self, bytes: &mut Vec<u8>) {
         put_number(bytes, self.len() as u64);
         for (name, value) in self {
@@ -176,7 +176,7 @@ impl<T: Packed> Packed for BTreeMap<String, T> {
 
     fn read(from: &mut Reader<'_>) -> Self {
         let count = from.number();
-        let mut all = BTreeMap::new();
+        let mut all = Table::new();
         for _ in 0..count {
             if from.bad {
                 break;
@@ -209,11 +209,11 @@ macro_rules! words {
     ($($name:ident { $($word:ident),* $(,)? })*) => {
         $(impl Packed for $name {
             fn write(&self, bytes: &mut Vec<u8>) {
-                let place = match self {
-                    $(Self::$word => $name::$word as u8,)*
-                };
-                debug_assert_eq!([$($name::$word),*][usize::from(place)], *self);
-                bytes.push(place);
+                match self {
+                    $(Self::$word => {})*
+                }
+                let place = [$($name::$word),*].iter().position(|one| one == self);
+                bytes.push(place.unwrap_or_default() as u8);
             }
 
             fn read(from: &mut Reader<'_>) -> Self {
@@ -247,7 +247,7 @@ words! {
     Dimension { Mass, Length, Area, Volume, Temperature, Density, Percent, Time, Count }
     Mode { HandsOn, Unattended, Mixed }
     Gate { ResinFilm, Rubber }
-    Makes { Mould, Casts }
+    Makes { Mould, SpentMould, Casts }
     Question { Surface, Cast }
     Verdict { Ok, Seal, Release, Test, Bonds, No }
 }

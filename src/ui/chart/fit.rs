@@ -5,6 +5,7 @@ use super::frame::{Panel, RIGHT, Scale, span_ticks};
 use super::nothing;
 use super::progress::DIAMOND;
 use super::svg::{Anchor, Spot, Svg, add, whole};
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Minutes, Span};
 
 /// Left edge of the panel: room for "30 min".
@@ -161,7 +162,7 @@ pub fn fit(data: &Fit) -> String {
     }
     // Room about the outermost, and as much more as two labels need.
     let widen = (LEAST_FACTOR * low / high).max(1.5).sqrt();
-    let (from, to) = ((low / widen).ln(), (high * widen).ln());
+    let (from, to) = ((low / widen).logarithm(), (high * widen).logarithm());
     let panel = Panel {
         x: Scale { from, to, first: LEFT, last: RIGHT },
         y: Scale { from, to, first: BOTTOM, last: TOP },
@@ -180,7 +181,8 @@ pub fn fit(data: &Fit) -> String {
         if !gel.can_be_drawn() {
             continue;
         }
-        let spot = |t: Minutes| panel.spot((t.value().ln(), gel.observed.value().ln()));
+        let spot =
+            |t: Minutes| panel.spot((t.value().logarithm(), gel.observed.value().logarithm()));
         let at = spot(gel.predicted.likely);
         if gel.standing != Standing::LeftOut {
             let (left, right) = (spot(gel.predicted.low), spot(gel.predicted.high));

@@ -1,6 +1,7 @@
 //! The frame that all charts share: scales, panels, ticks and gridlines.
 
 use super::svg::{Anchor, Spot, Svg, add, whole};
+use crate::engine::maths::Maths;
 
 /// Height of a line of text, and the least room between labels of an upright axis.
 pub(super) const LINE: i32 = 220;
@@ -262,7 +263,7 @@ pub(super) fn decade_label(thousandths: i64) -> String {
 pub(super) fn span_ticks(scale: &Scale, least: i32) -> Ticks {
     let mut ticks = Ticks { marks: Vec::new(), label: span_label };
     for span in SPANS {
-        push_log(&mut ticks.marks, scale, (span as f64).ln(), span, least);
+        push_log(&mut ticks.marks, scale, (span as f64).logarithm(), span, least);
     }
     ticks
 }
@@ -273,7 +274,7 @@ pub(super) fn decade_ticks(scale: &Scale, least: i32) -> Ticks {
     let mut ticks = Ticks { marks: Vec::new(), label: decade_label };
     for mut number in [1, 2, 5] {
         for _ in 0..9 {
-            push_log(&mut ticks.marks, scale, (number as f64 / 1000.0).ln(), number, least);
+            push_log(&mut ticks.marks, scale, (number as f64 / 1000.0).logarithm(), number, least);
             number *= 10;
         }
     }

@@ -8,6 +8,7 @@ use super::frame::{
 use super::progress::DIAMOND;
 use super::svg::{Anchor, Svg, add};
 use super::{nothing, wall};
+use crate::engine::maths::Maths;
 use crate::engine::quantity::{Celsius, Grams, Minutes, Span};
 use crate::engine::units::{self, MassUnit, TemperatureUnit};
 
@@ -67,7 +68,7 @@ struct Lines {
 impl PotLife<'_> {
     fn place(&self, mass: Grams) -> f64 {
         let number = self.mass.number(mass);
-        if MASSES.contains(&number) { number.ln() } else { f64::NAN }
+        if MASSES.contains(&number) { number.logarithm() } else { f64::NAN }
     }
 
     fn lines(&self) -> Lines {
@@ -91,7 +92,7 @@ impl PotLife<'_> {
     fn sentences(&self, lines: &Lines) -> String {
         let pot = |number: f64| units::show_minutes(Minutes(number.round()));
         let mass = |mass: Grams| units::show_mass(mass, self.mass);
-        let of = |place: f64| mass(self.mass.quantity(place.exp()));
+        let of = |place: f64| mass(self.mass.quantity(place.exponential()));
         let mut said = String::from("Pot life goes from ");
         if let [first, .., last] = lines.pot[1].as_slice() {
             add(&mut said, &[&pot(first.1), " at ", &of(first.0), " to "]);

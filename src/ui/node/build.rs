@@ -1,7 +1,7 @@
 //! Building: from a view to what stands in the page.
 
 use super::page::{self, Dom, Place};
-use super::{Act, Node};
+use super::{Act, Draw, Node};
 use crate::ui::node::patch;
 use crate::ui::reactive::RenderEffect;
 use std::borrow::Cow;
@@ -63,11 +63,11 @@ pub fn build(node: Node, place: &Place) -> Built {
 }
 
 /// A part that follows signals, in the place of what was there.
-pub fn live(mut part: Box<dyn FnMut() -> Node>, was: Built) -> Built {
+pub fn live(mut part: Box<dyn Draw>, was: Built) -> Built {
     let state = Rc::new(RefCell::new(was));
     let changed = state.clone();
-    let effect = RenderEffect::new(Box::new(move || {
-        let node = part();
+    let effect = RenderEffect::new(Box::new(move |()| {
+        let node = part.draw();
         patch::patch(&mut changed.borrow_mut(), node);
     }));
     Built::Live(state, effect)
@@ -136,7 +136,7 @@ fn listener(element: &Dom, event: &str, node: Node) -> Built {
     let closure = Listening::new(move |event| {
         // Out of its cell while it runs, since the act may lead to its own exchange.
         if let Some(mut act) = called.take() {
-            act(event);
+            act.take_mut(event);
             let newer = called.take();
             called.set(newer.or(Some(act)));
         }

@@ -1,6 +1,7 @@
 //! What holds values: signals, memos, stored values. Each is a key, and as cheap
 //! to copy.
 
+use super::calls::Ask;
 use super::graph::{self, Key, untrack};
 use std::any::Any;
 use std::cell::RefCell;
@@ -188,7 +189,7 @@ impl<T: Clone + 'static> StoredValue<T> {
 }
 
 /// A value that is asked for by a function; whoever asks follows what it reads.
-pub struct Signal<T: 'static>(StoredValue<Rc<dyn Fn() -> T>>);
+pub struct Signal<T: 'static>(StoredValue<Rc<dyn Ask<T>>>);
 
 impl<T> Clone for Signal<T> {
     fn clone(&self) -> Self {
@@ -206,7 +207,7 @@ impl<T: 'static> Signal<T> {
 
     /// The value; follows it.
     pub fn get(self) -> T {
-        self.0.get_value()()
+        self.0.get_value().ask()
     }
 
     /// The value.

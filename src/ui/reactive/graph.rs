@@ -1,5 +1,6 @@
 //! Who follows whom, who owns whom, and what runs when.
 
+use super::calls::{Ask, TakeMut};
 use std::any::Any;
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
@@ -23,7 +24,7 @@ enum Mark {
 }
 
 /// What a memo or an effect does; tells whether its value differs from before.
-type Run = Rc<dyn Fn() -> bool>;
+type Run = Rc<dyn Ask<bool>>;
 
 /// A node of the graph.
 struct Item {
@@ -243,7 +244,7 @@ fn run(key: Key) -> bool {
     let Some((Some(run), owns, follows)) = taken else { return false };
     unfollow(key, follows);
     owns.into_iter().for_each(dispose);
-    let differs = inside(Some(key), Some(key), || run());
+    let differs = inside(Some(key), Some(key), || run.ask());
     if differs {
         // Whoever asks for the value just now gets it.
         tell(key, GRAPH.with(|graph| graph.reader.get()));
@@ -282,8 +283,8 @@ pub struct Effect;
 
 impl Effect {
     /// Runs it at the end of the act of now, and after changes.
-    pub fn new(mut act: impl FnMut(()) + 'static) -> Self {
-        let key = effect(Box::new(move || act(())));
+    pub fn new(act: impl FnMut(()) + 'static) -> Self {
+        let key = effect(Box::new(act));
         // As if something had changed: it waits with the others.
         with_item(key, clean);
         mark(key, Mark::Dirty);
@@ -296,7 +297,7 @@ pub struct RenderEffect(Key);
 
 impl RenderEffect {
     /// Runs it, and runs it again after changes.
-    pub fn new(act: Box<dyn FnMut()>) -> Self {
+    pub fn new(act: Box<dyn TakeMut<()>>) -> Self {
         let key = effect(act);
         update(key);
         Self(key)
@@ -309,10 +310,10 @@ impl Drop for RenderEffect {
     }
 }
 
-fn effect(act: Box<dyn FnMut()>) -> Key {
+fn effect(act: Box<dyn TakeMut<()>>) -> Key {
     let act = RefCell::new(act);
     let run = move || {
-        act.borrow_mut()();
+        act.borrow_mut().take_mut(());
         false
     };
     make(None, Some(Rc::new(run)), true)

@@ -9,7 +9,7 @@ use std::rc::Rc;
 fn shown<T: 'static>(read: impl Fn() -> T + 'static) -> (Rc<Cell<u32>>, RenderEffect) {
     let runs = Rc::new(Cell::new(0));
     let counted = runs.clone();
-    let effect = RenderEffect::new(Box::new(move || {
+    let effect = RenderEffect::new(Box::new(move |()| {
         read();
         counted.set(counted.get() + 1);
     }));
@@ -105,7 +105,7 @@ fn what_a_run_made_goes_before_the_next() {
         let (outer, inner) = (RwSignal::new(1), RwSignal::new(1));
         let (kept, runs) = (Rc::new(RefCell::new(Vec::new())), Rc::new(Cell::new(0)));
         let (keep, counted) = (kept.clone(), runs.clone());
-        let _effect = RenderEffect::new(Box::new(move || {
+        let _effect = RenderEffect::new(Box::new(move |()| {
             outer.get();
             keep.borrow_mut().push(StoredValue::new(7));
             let counted = counted.clone();
@@ -143,7 +143,7 @@ fn a_dropped_part_runs_no_more() {
 fn reading_what_is_gone_is_a_mistake() {
     let kept = Rc::new(Cell::new(None));
     let keep = kept.clone();
-    let effect = RenderEffect::new(Box::new(move || keep.set(Some(RwSignal::new(1)))));
+    let effect = RenderEffect::new(Box::new(move |()| keep.set(Some(RwSignal::new(1)))));
     drop(effect);
     kept.get().map(RwSignal::get_untracked);
 }

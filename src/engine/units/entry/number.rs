@@ -110,7 +110,7 @@ fn number<'a>(rest: &'a str, typed: &str) -> Result<(f64, &'a str), EntryError> 
 /// The unit as it is compared: small letters, single spaces, no full stops.
 fn normal(unit: &str) -> String {
     let words: Vec<&str> = unit.split_whitespace().collect();
-    words.join(" ").replace('.', "").to_lowercase()
+    words.join(" ").replace('.', "").to_ascii_lowercase()
 }
 
 /// The entry without spaces around it, its sign, and what follows the sign.

@@ -7,10 +7,10 @@
 
 use super::card;
 use super::event::{Id, Place};
+use super::sheet::CAST;
 use super::state::State;
 use crate::engine::quantity::Instant;
 use crate::trade::model::Rules;
-use std::collections::BTreeSet;
 
 /// The tables: name of the file, name for a person.
 pub const TABLES: [(&str, &str); 3] =
@@ -156,10 +156,12 @@ fn readings(table: &mut Table, state: &State, when: When<'_>) {
 fn casts(table: &mut Table, state: &State, when: When<'_>) {
     let entries = |id: Id| state.sheets.get(&(Some(id), CAST.to_owned()));
     let casts = || state.record.casts.iter();
-    let fields: BTreeSet<&str> = casts()
-        .filter_map(|(id, _)| entries(*id))
-        .flat_map(|entries| entries.keys().map(String::as_str))
-        .collect();
+    let mut fields: Vec<&str> = Vec::new();
+    for field in casts().filter_map(|(id, _)| entries(*id)).flat_map(|entries| entries.keys()) {
+        if !fields.contains(&field.as_str()) {
+            fields.push(field);
+        }
+    }
     table.head(&["cast", "made", "mould", "number", "job"]);
     for field in &fields {
         table.words(field);
@@ -179,6 +181,3 @@ fn casts(table: &mut Table, state: &State, when: When<'_>) {
         table.end();
     }
 }
-
-/// The sheet with what is known of a cast.
-const CAST: &str = "cast";
