@@ -4,6 +4,8 @@
   csv FILE           the rows of a table, by Python's own csv reader
   code OUT SEED      draws the text on standard input as a code (segno), as a hand
                      would photograph it, and says whether zxing-cpp reads it
+  print FILE OUT     the first page of a print as a scanner at 300 dpi sees it, and what
+                     zxing-cpp reads on it
   pdf FILE           pages, their size in points, and the text (pypdf)
 """
 
@@ -68,6 +70,15 @@ def code(out, seed):
     return {"theirs": any(one.text == text for one in found)}
 
 
+def printed(path, out):
+    import pypdfium2
+    import zxingcpp
+
+    page = pypdfium2.PdfDocument(path)[0].render(scale=300 / 72).to_pil()
+    page.save(out)
+    return {"theirs": [one.text for one in zxingcpp.read_barcodes(page)]}
+
+
 def pdf(path):
     import pypdf
 
@@ -78,4 +89,5 @@ def pdf(path):
     }
 
 
-print(json.dumps({"schema": schema, "csv": table, "code": code, "pdf": pdf}[sys.argv[1]](*sys.argv[2:])))
+WAYS = {"schema": schema, "csv": table, "code": code, "print": printed, "pdf": pdf}
+print(json.dumps(WAYS[sys.argv[1]](*sys.argv[2:])))
