@@ -196,7 +196,7 @@ fn weights_of_good_casts_give_mean_and_drift() {
     assert!((mass(shop.result(mould, drift).0) - -19.646_302_250_803_858).abs() < 1e-9);
     let first = mass(shop.line(mould, drift, "Mean of the first 3"));
     let last = mass(shop.line(mould, drift, "Mean of the last 3"));
-    assert!((first - 2907.666_666_666_666_5).abs() < 1e-9 && (last - 2891.0).abs() < 1e-9);
+    assert!((first - 2_907.666_666_666_666_5).abs() < 1e-9 && (last - 2891.0).abs() < 1e-9);
     assert!(warns(&shop.says(mould), "get lighter"));
 }
 

@@ -85,7 +85,8 @@ fn every_family_is_there() {
     ] {
         family(id);
     }
-    assert_eq!(rules().hazards.len(), 16);
+    // HZ1 to HZ16 of trade reference 6, and the lines of its end of day.
+    assert_eq!(rules().hazards.len(), 17);
     let sets: String = rules().ppe.iter().map(|set| set.id.as_str()).collect();
     assert_eq!(sets, "ABCDEF");
     let faults: Vec<u8> = rules().faults.iter().map(|fault| fault.id).collect();

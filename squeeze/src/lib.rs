@@ -22,6 +22,8 @@ mod matching;
 mod mixer;
 mod model;
 mod numbers;
+mod signatures;
+mod stack;
 mod walk;
 #[cfg(target_arch = "wasm32")]
 pub mod web;
@@ -33,7 +35,7 @@ use coder::{Decoder, Encoder};
 use model::Model;
 
 /// The first bytes of every pack: a mark, and the version of the format.
-pub const MAGIC: [u8; 2] = [0xb7, 1];
+pub const MAGIC: [u8; 2] = [0xb7, 2];
 /// The longest that unpacked bytes may be, so that a damaged length does no harm.
 pub const LENGTH_MOST: usize = 1 << 24;
 

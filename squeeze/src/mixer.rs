@@ -10,7 +10,7 @@ use crate::{
 /// One weight of one, as a fixed-point number.
 const ONE: i32 = 1 << 16;
 /// How strongly a wrong guess moves the weights.
-const RATE: i32 = 8;
+const RATE: i32 = 7;
 /// How strongly it moves the weights of the last mixing.
 const LAST_RATE: i32 = 2;
 /// Guesses that are this close to the bit (of 65536) teach the weights nothing.
@@ -34,7 +34,7 @@ impl Mixer {
     pub fn new(choices: [usize; SETS]) -> Self {
         Self {
             inputs: [0; INPUTS],
-            weights: choices.map(|count| vec![[ONE / 6; INPUTS]; count]),
+            weights: choices.map(|count| vec![[ONE / 7; INPUTS]; count]),
             chosen: [0; SETS],
             outcomes: [0; SETS],
             last: vec![[ONE / SETS as i32; SETS]; choices[0]],

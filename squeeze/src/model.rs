@@ -12,7 +12,7 @@
 use alloc::{boxed::Box, vec, vec::Vec};
 
 use crate::{
-    contexts::{self, CONTEXTS, Past},
+    contexts::{self, CONTEXTS, GROUPS, Past},
     history::{Follow, follow_table},
     matching::Matches,
     mixer::{Mixer, Refiner},
@@ -20,14 +20,14 @@ use crate::{
     walk::FIELDS,
 };
 
-/// Sixteen-byte buckets for all contexts together: 2^20 of them are 16 MB.
-const BUCKETS: usize = 1 << 20;
+/// Sixteen-byte buckets for all contexts together: 2^21 of them are 32 MB.
+const BUCKETS: usize = 1 << 21;
 /// Opinions: one for each context, one for each of the matches, and a constant.
 pub const INPUTS: usize = CONTEXTS + MATCHES + 1;
 /// How many kinds of matches are looked for.
 const MATCHES: usize = 1;
 /// How many sets of weights are at work at once.
-pub const SETS: usize = 3;
+pub const SETS: usize = 4;
 /// The steepest that a map of histories still learns: 1/n.
 const MAP_LIMIT: u32 = 255;
 /// A probability of one half in a map, in the upper 22 bits.
@@ -46,13 +46,15 @@ pub struct Model {
     /// Where each context's bucket is.
     places: [usize; CONTEXTS],
     hashes: [u32; CONTEXTS],
-    /// For each context, the probability of a one after each history (22 bits) and
+    /// For each group of fields and each context, the probability of a one after each history (22 bits) and
     /// how often it was corrected (10 bits).
-    maps: Box<[[u32; 256]; CONTEXTS]>,
+    maps: Box<[[[u32; 256]; CONTEXTS]; GROUPS]>,
+    /// The group of the field that is due.
+    group: usize,
     past: Past,
     matches: [Matches; MATCHES],
     mixer: Mixer,
-    refiners: [Refiner; 1],
+    refiners: [Refiner; 2],
     /// The bits of the byte so far, after a leading one.
     bits: usize,
     /// The bits of the half byte so far, after a leading one.
@@ -69,11 +71,12 @@ impl Model {
             buckets: filled([0; 16]),
             places: [0; CONTEXTS],
             hashes: [0; CONTEXTS],
-            maps: filled([HALF; 256]),
+            maps: filled([[HALF; 256]; CONTEXTS]),
+            group: 0,
             past: Past::new(),
             matches: [Matches::new(6)],
-            mixer: Mixer::new([FIELDS * 8, 256 * 3, 2048]),
-            refiners: [Refiner::new()],
+            mixer: Mixer::new([FIELDS * 8, 256 * 3, 2048, 512]),
+            refiners: [Refiner::new(), Refiner::new()],
             bits: 1,
             node: 1,
         };
@@ -88,7 +91,7 @@ impl Model {
         let mut known = 0;
         for context in 0..CONTEXTS {
             let history = self.buckets[self.places[context] & (BUCKETS - 1)][node];
-            let chance = self.maps[context][usize::from(history)] >> 20;
+            let chance = self.maps[self.group][context][usize::from(history)] >> 20;
             self.mixer.inputs[context] = i32::from(self.stretch[chance as usize]);
             known += usize::from(history != 0);
         }
@@ -103,10 +106,18 @@ impl Model {
         let step = self.past.step();
         let expected = self.matches[0].expected_bit(self.bits);
         let depth = self.bits.ilog2() as usize;
-        let mixed =
-            self.mixer.mix([step, self.bits * 3 + expected, (best * 32 + known) * 8 + depth]);
+        let mixed = self.mixer.mix([
+            step,
+            self.bits * 3 + expected,
+            (best * 32 + known) * 8 + depth,
+            self.past.latest(),
+        ]);
         let near = self.refiners[0].refine(mixed, step << 8 | self.bits);
-        let chance = (squash(mixed) + near) >> 1;
+        let far = self.refiners[1].refine(
+            mixed,
+            (self.hashes[2].wrapping_mul(0x9e37_79b1) >> 16) as usize ^ (self.bits * 0x101),
+        );
+        let chance = (squash(mixed) + near + 2 * far) >> 2;
         chance.clamp(16, 65_520) as u32
     }
 
@@ -116,7 +127,7 @@ impl Model {
         let node = self.node & 15;
         for context in 0..CONTEXTS {
             let history = &mut self.buckets[self.places[context] & (BUCKETS - 1)][node];
-            let entry = &mut self.maps[context][usize::from(*history)];
+            let entry = &mut self.maps[self.group][context][usize::from(*history)];
             *entry = corrected(*entry, bit, &self.shares);
             *history = self.follow[usize::from(*history)][bit & 1];
         }
@@ -147,6 +158,7 @@ impl Model {
     }
 
     fn start_byte(&mut self) {
+        self.group = self.past.group();
         self.bits = 1;
         self.node = 1;
         let expected = self.matches[0].expected_byte();

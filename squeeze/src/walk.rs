@@ -82,15 +82,31 @@ pub struct Walk {
     /// The last eight instruction codes, the latest lowest.
     pub codes: u64,
     /// Hashes of the last whole instructions, the latest first.
-    pub tokens: [u32; 6],
+    pub tokens: [u32; 2],
+    /// The first number that follows the instruction's code.
+    operand: Option<u32>,
+    /// The last number.
+    number: u32,
+    event: Event,
     /// Hash of the instruction so far.
     pub part: u32,
     /// The last values of each field, the latest lowest, eight bits each.
     pub values: [u32; FIELDS],
-    /// Instructions since the function began.
-    pub since_start: u32,
-    /// How many blocks are open.
-    pub depth: u32,
+}
+
+/// What a byte has brought to its end.
+#[derive(Clone, Copy)]
+pub enum Event {
+    /// Nothing of note.
+    Nothing,
+    /// The number of the functions that follow.
+    Functions(u32),
+    /// A function's length: its body follows.
+    Body,
+    /// A group of locals: how many, and of which type.
+    Locals(u32, u8),
+    /// An instruction: its code, the first number that follows, a hash of it all.
+    Instruction(u8, u32, u32),
 }
 
 /// Stirs two numbers into one.
@@ -116,40 +132,38 @@ impl Walk {
             waiting: [Field::Code; MOST_WAITING],
             waiting_count: 0,
             codes: 0,
-            tokens: [0; 6],
+            tokens: [0; 2],
+            operand: None,
+            number: 0,
+            event: Event::Nothing,
             part: 0,
             values: [0; FIELDS],
-            since_start: 0,
-            depth: 0,
         }
     }
 
     /// What the next byte belongs to.
-    #[inline]
     pub fn field(&self) -> Field {
         self.field
     }
 
     /// How many bytes of the field have gone by.
-    #[inline]
     pub fn inside(&self) -> u32 {
         self.inside
     }
 
     /// The id of the section.
-    #[inline]
     pub fn section(&self) -> u8 {
         self.section
     }
 
     /// Whether the next byte is part of a function.
-    #[inline]
     pub fn in_code(&self) -> bool {
         self.in_body
     }
 
     /// Goes one byte on.
-    pub fn push(&mut self, byte: u8) {
+    pub fn push(&mut self, byte: u8) -> Event {
+        self.event = Event::Nothing;
         let in_section = !matches!(self.field, Field::Header | Field::Section)
             && (self.field != Field::Count || self.section_left > 0);
         if in_section {
@@ -164,10 +178,10 @@ impl Walk {
             self.in_body = false;
             self.start(Field::Section);
         } else if self.in_body && self.body_left == 0 {
-            self.end_instruction();
             self.in_body = false;
             self.start(Field::Count);
         }
+        self.event
     }
 
     fn start(&mut self, field: Field) {
@@ -194,6 +208,7 @@ impl Walk {
             Field::Other | Field::Data => self.inside += 1,
             Field::GroupType => {
                 self.groups_left = self.groups_left.saturating_sub(1);
+                self.event = Event::Locals(self.number, byte);
                 self.start(if self.groups_left > 0 { Field::GroupLength } else { Field::Code });
                 self.part = 0;
             }
@@ -219,6 +234,8 @@ impl Walk {
             return;
         }
         let value = self.value;
+        self.number = value;
+        self.operand.get_or_insert(value);
         let kept = &mut self.values[self.field as usize];
         *kept = *kept << 8 | (value & 255);
         match self.field {
@@ -237,15 +254,15 @@ impl Walk {
             }
             Field::Count if self.groups_left > 0 => {
                 self.groups_left = 0;
+                self.event = Event::Functions(value);
                 self.start(Field::Count);
             }
             Field::Count => {
                 self.body_left = value;
                 self.in_body = value > 0;
-                self.since_start = 0;
-                self.depth = 0;
+                self.event = Event::Body;
                 self.codes = 0;
-                self.tokens = [0; 6];
+                self.tokens = [0; 2];
                 self.part = 0;
                 self.start(if value > 0 { Field::Groups } else { Field::Count });
             }
@@ -277,12 +294,7 @@ impl Walk {
 
     fn take_code(&mut self, code: u8) {
         self.codes = self.codes << 8 | u64::from(code);
-        self.since_start += 1;
-        match code {
-            0x02..=0x04 => self.depth += 1,
-            0x0b => self.depth = self.depth.saturating_sub(1),
-            _ => {}
-        }
+        self.operand = None;
         let fields: &[Field] = match code {
             0x02..=0x04 => &[Field::BlockType],
             0x0c | 0x0d => &[Field::Label],
@@ -328,8 +340,9 @@ impl Walk {
     }
 
     fn end_instruction(&mut self) {
-        self.tokens.copy_within(0..5, 1);
-        self.tokens[0] = self.part;
+        let code = self.codes as u8;
+        self.event = Event::Instruction(code, self.operand.unwrap_or(0), self.part);
+        self.tokens = [self.part, self.tokens[0]];
         self.part = 0;
     }
 }

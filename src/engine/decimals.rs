@@ -1,10 +1,12 @@
-//! Decimals, read to the last bit.
+//! Decimals, read and written to the last bit.
 //!
 //! What is kept must come back the same. The library's reader does that with ten
 //! kilobytes of tables, for speed; ours takes one multiplication or division for what
-//! people write, and long division by whole numbers of any length for the rest.
+//! people write, and long division by whole numbers of any length for the rest. Nor is
+//! its writer used anywhere in what ships: [`Fixed`] and [`write`] are.
 
 use std::cmp::Ordering;
+use std::fmt;
 
 /// Whole numbers below this, and powers of ten up to [`EXACT_TENS`], are doubles
 /// exactly, and so one operation on two of them is rounded right (W. D. Clinger 1990).
@@ -132,6 +134,75 @@ fn quotient(mut over: Whole, mut under: Whole) -> f64 {
     f64::from_bits((steps << 52) + kept)
 }
 
+/// A number with so many places behind the point, rounded as the library does: to the
+/// nearest, of two equally near ones to the even one.
+#[derive(Clone, Copy, Debug)]
+pub struct Fixed(pub f64, pub usize);
+
+impl fmt::Display for Fixed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&fixed(self.0, self.1))
+    }
+}
+
+/// The text of [`Fixed`].
+pub fn fixed(value: f64, places: usize) -> String {
+    if !value.is_finite() {
+        return if value.is_nan() {
+            "NaN"
+        } else if value > 0.0 {
+            "inf"
+        } else {
+            "-inf"
+        }
+        .into();
+    }
+    let bits = value.to_bits();
+    let exponent = (bits >> 52 & 0x7ff) as i32;
+    let mantissa = bits & ((1 << 52) - 1) | u64::from(exponent > 0) << 52;
+    let mut whole = Whole(vec![mantissa as u32, (mantissa >> 32) as u32]);
+    for _ in 0..places {
+        whole.times_and(10, 0);
+    }
+    let shift = exponent.max(1) - 1075;
+    whole.shift(shift.max(0) as u32);
+    let (mut half, mut more) = (false, false);
+    for _ in shift..0 {
+        (half, more) = (whole.limb(0) & 1 == 1, more || half);
+        whole.halve();
+    }
+    if half && (more || whole.limb(0) & 1 == 1) {
+        whole.times_and(1, 1);
+    }
+    let mut digits = Vec::new();
+    while !whole.is_zero() || digits.len() <= places {
+        if digits.len() == places && places > 0 {
+            digits.push('.');
+        }
+        digits.push(char::from(b'0' + whole.divide(10) as u8));
+    }
+    if value.is_sign_negative() {
+        digits.push('-');
+    }
+    digits.iter().rev().collect()
+}
+
+/// A number's text, as short as need be to read the same again.
+pub fn write(value: f64) -> String {
+    let size = ((value.to_bits() >> 52 & 0x7ff) as i32 - 1023) * 30_103 / 100_000;
+    // The estimate of the size is at most one short, hence from 14 to 17 digits.
+    for digits in 14..18 {
+        let mut text = fixed(value, (digits - size).max(0) as usize);
+        if text.contains('.') {
+            text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+        }
+        if read(&text) == Some(value) {
+            return text;
+        }
+    }
+    fixed(value, 1100)
+}
+
 /// A whole number of any length, its lowest 32 bits first.
 #[derive(Clone)]
 struct Whole(Vec<u32>);
@@ -171,6 +242,16 @@ impl Whole {
         }
     }
 
+    /// Divides it, and gives the rest.
+    fn divide(&mut self, by: u32) -> u32 {
+        let mut rest = 0;
+        for limb in self.0.iter_mut().rev() {
+            let all = u64::from(rest) << 32 | u64::from(*limb);
+            (*limb, rest) = ((all / u64::from(by)) as u32, (all % u64::from(by)) as u32);
+        }
+        rest
+    }
+
     fn limb(&self, at: usize) -> u32 {
         self.0.get(at).copied().unwrap_or(0)
     }
@@ -198,7 +279,7 @@ impl Whole {
 
 #[cfg(test)]
 mod tests {
-    use super::read;
+    use super::{fixed, read, write};
     use proptest::prelude::*;
 
     /// As the library reads it; ours has no words and no infinity.
@@ -223,6 +304,28 @@ mod tests {
                     same(&text)?;
                 }
                 prop_assert_eq!(read(&format!("{value:e}")).unwrap().to_bits(), bits);
+            }
+        }
+
+        #[test]
+        fn what_is_written_is_read_again(bits in any::<u64>(), short in -1e9..1e9_f64, places in 0_i32..6) {
+            let rounded = (short * 10_f64.powi(places)).round() / 10_f64.powi(places);
+            for value in [f64::from_bits(bits), short, rounded] {
+                if value.is_finite() {
+                    let text = write(value);
+                    prop_assert_eq!(text.parse::<f64>().unwrap().to_bits(), value.to_bits(), "{}", text);
+                }
+            }
+            // What a person wrote comes back as it was written.
+            prop_assert_eq!(write(rounded), format!("{rounded}"));
+        }
+
+        #[test]
+        fn places_are_cut_as_the_library_does(
+            bits in any::<u64>(), near in -1e4..1e4_f64, places in 0_usize..9, eighths in -80_i32..80,
+        ) {
+            for value in [f64::from_bits(bits), near, f64::from(eighths) / 8.0] {
+                prop_assert_eq!(fixed(value, places), format!("{value:.places$}"), "{:e}", value);
             }
         }
 

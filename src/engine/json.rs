@@ -7,7 +7,6 @@
 //! is only passed on loses nothing.
 
 use super::decimals;
-use std::fmt::Write;
 
 /// How deep lists and objects may lie in each other.
 const DEPTH_MOST: usize = 128;
@@ -178,8 +177,7 @@ pub fn write_text(text: &str, out: &mut String) {
 /// JSON does not know (infinite, or none at all).
 pub fn write_number(number: f64, out: &mut String) {
     if number.is_finite() {
-        // Writing to a String can't fail.
-        let _ = write!(out, "{number}");
+        out.push_str(&decimals::write(number));
     } else {
         out.push_str("null");
     }

@@ -20,6 +20,7 @@ pub mod cost;
 pub mod course;
 pub mod csv;
 pub mod demo;
+pub mod evening;
 pub mod event;
 pub mod find;
 pub mod gate;

@@ -6,6 +6,7 @@ use crate::job::demo;
 use crate::job::live::{LiveCure, Next, WindowState};
 use crate::ui::course::not_before_morning;
 use crate::ui::cure::Answers;
+use crate::ui::evening::EveningCard;
 use crate::ui::learned::LearnedCards;
 use crate::ui::parts::{live, redraw, shown, tap};
 use crate::ui::prelude::*;
@@ -36,6 +37,7 @@ pub fn BenchScreen() -> Node {
         <h1 class="visually-hidden">"Bench"</h1>
         <ChangesCard />
         <LearnedCards />
+        <EveningCard />
         <NoCards />
         {shown(move || count() == 0, move || view! {
             <EmptyBench />

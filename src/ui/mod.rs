@@ -29,6 +29,8 @@ mod cure;
 #[cfg(target_arch = "wasm32")]
 mod emergency;
 #[cfg(target_arch = "wasm32")]
+mod evening;
+#[cfg(target_arch = "wasm32")]
 mod family;
 #[cfg(target_arch = "wasm32")]
 mod find;

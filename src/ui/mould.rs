@@ -21,13 +21,11 @@ use crate::ui::words;
 /// Casts that are in sight at once.
 const IN_SIGHT: usize = 10;
 
+/// The events that a command gives, or why not.
+type Begun = Result<Vec<Body>, Refusal>;
+
 /// Appends events under an id of their own first, and goes where they lead.
-fn begin(
-    store: Store,
-    bodies: &dyn Fn(&State, Id) -> Result<Vec<Body>, Refusal>,
-    done: &str,
-    to: fn(Id) -> Route,
-) {
+fn begin(store: Store, bodies: &dyn Fn(&State, Id) -> Begun, done: &str, to: fn(Id) -> Route) {
     let at = clock::now();
     let id = store.new_id(at);
     match store.state.with_untracked(|state| bodies(state, id)) {

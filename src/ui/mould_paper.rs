@@ -65,7 +65,9 @@ fn sheet_of_paper(store: Store, id: Id, chosen: usize) -> Option<Node> {
 
 /// The points of the card: heading and words, in the order of the sheet.
 fn points(store: Store, state: &State, id: Id) -> Option<Vec<(String, Vec<String>)>> {
-    let items = sheet::work(store.rules(), state, Some(id), sheet::find(sheet::MOULD)?);
+    let mut items = sheet::work(store.rules(), state, Some(id), sheet::find(sheet::MOULD)?);
+    items.push(Item::Heading("So far".into()));
+    items.extend(figures(store, state, id));
     let mut points: Vec<(String, Vec<String>)> = Vec::new();
     for item in items {
         let text = match item {
@@ -87,16 +89,15 @@ fn points(store: Store, state: &State, id: Id) -> Option<Vec<(String, Vec<String
         };
         points.last_mut()?.1.push(text);
     }
-    let standing = mould::standing(store.rules(), state, id, store.now.get_untracked());
-    let figures = standing.into_iter().filter_map(|item| match item {
-        Item::Result { text, value, .. } => {
-            Some(format!("{text}: {}", words::quantity(&state.settings, &value)))
-        }
-        _ => None,
-    });
-    points.push(("So far".into(), figures.collect()));
     points.retain(|(_, texts)| !texts.is_empty());
     Some(points)
+}
+
+/// What the casts say of the mould; what is due passes, and is not for paper.
+fn figures(store: Store, state: &State, id: Id) -> Vec<Item> {
+    let mut items = mould::standing(store.rules(), state, id, store.now.get_untracked());
+    items.retain(|item| matches!(item, Item::Result { .. }));
+    items
 }
 
 fn card(store: Store, id: Id) -> Option<Node> {
@@ -156,11 +157,7 @@ fn casting_log(store: Store, id: Id) -> Node {
     if rows.is_empty() {
         return view! { <p>"No casts yet."</p> };
     }
-    let figures = move || {
-        let now = store.now.get_untracked();
-        let standing = store.state.with(|state| mould::standing(store.rules(), state, id, now));
-        standing.into_iter().filter(|item| matches!(item, Item::Result { .. })).collect()
-    };
+    let figures = move || store.state.with(|state| figures(store, state, id));
     let figures = sheet::find(sheet::MOULD).map(|card| lines(Some(id), card, Box::new(figures)));
     view! {
         <table>
