@@ -28,6 +28,9 @@ pub struct Say<'a> {
     pub value: &'a dyn Fn(Dimension, f64) -> String,
 }
 
+/// A number of a reading in its stored unit.
+type Pick = fn(&Reading) -> Option<f64>;
+
 /// A report on the way.
 struct Report<'a> {
     rules: &'static Rules,
@@ -219,13 +222,13 @@ impl Report<'_> {
             .filter(|r| r.place == place && span.contains(&r.taken))
             .filter(|r| r.job.is_none_or(|job| job == self.job.id))
             .collect();
-        let pick: [(&str, Dimension, fn(&Reading) -> Option<f64>); 4] = [
+        let kinds: [(&str, Dimension, Pick); 4] = [
             ("Air", Dimension::Temperature, |r| r.air.map(|t| t.value())),
             ("Humidity", Dimension::Percent, |r| r.humidity.map(|h| h.value())),
             ("Surface", Dimension::Temperature, |r| r.surface.map(|t| t.value())),
             ("Mixing water", Dimension::Temperature, |r| r.water.map(|t| t.value())),
         ];
-        for (name, dimension, pick) in pick {
+        for (name, dimension, pick) in kinds {
             let values: Vec<f64> = all.iter().filter_map(|reading| pick(reading)).collect();
             let least = values.iter().copied().fold(f64::INFINITY, f64::min);
             let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);

@@ -88,7 +88,7 @@ pub(super) fn module(version: usize, x: usize, y: usize) -> Module {
         }
     }
     if x == 6 || y == 6 {
-        return shade((x + y) % 2 == 0);
+        return shade((x + y).is_multiple_of(2));
     }
     if x == 8 && y == size - 8 {
         return Module::Dark;

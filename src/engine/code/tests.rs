@@ -182,7 +182,7 @@ fn photograph(matrix: &Matrix, seed: u64) -> (Vec<u8>, usize, usize) {
         (state >> 40) as f32 / (1_u64 << 24) as f32
     };
     let mut between = |a: f32, b: f32| a + (b - a) * random();
-    let turn = between(0.0, 6.283);
+    let turn = between(0.0, std::f32::consts::TAU);
     let wide = between(190.0, 400.0) / (matrix.size as f32 + 8.0);
     let (lean_x, lean_y) = (between(-0.35, 0.35), between(-0.35, 0.35));
     let (middle_x, middle_y) = (320.0 + between(-40.0, 40.0), 240.0 + between(-20.0, 20.0));
