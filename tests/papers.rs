@@ -240,7 +240,7 @@ fn the_report_tells_what_was_done_waived_weighed_found_and_noted() {
         said(&report, "The shop meanwhile", "Air"),
         Some("12 Temperature to 19.5 Temperature; 2 read")
     );
-    assert_eq!(said(&report, "Notes", "t11"), Some("Air at the seam."));
+    assert_eq!(said(&report, "Notes", "Note"), Some("Air at the seam.; t11"));
     assert!(report.iter().all(|section| !section.rows.is_empty()));
     assert!(!format!("{report:?}").contains("Not his"));
 }

@@ -67,7 +67,7 @@ pub fn offset(instant: Instant) -> Minutes {
 
 /// Date and time in the form used in file names: "2026-11-25-1045".
 pub fn stamp(instant: Instant) -> String {
-    date_time(instant).replace(' ', "-").replace(':', "")
+    dated(instant, "-", "")
 }
 
 /// Date and time in UTC, for tables: "2026-11-25T10:45:00.000Z". Empty for what
@@ -79,9 +79,13 @@ pub fn in_utc(instant: Instant) -> String {
 
 /// Date and time where the phone is: "2026-11-25 10:45".
 pub fn date_time(instant: Instant) -> String {
+    dated(instant, " ", ":")
+}
+
+fn dated(instant: Instant, gap: &str, colon: &str) -> String {
     let date = date(instant);
     format!(
-        "{}-{:02}-{:02} {:02}:{:02}",
+        "{}-{:02}-{:02}{gap}{:02}{colon}{:02}",
         date.get_full_year(),
         date.get_month() + 1,
         date.get_date(),

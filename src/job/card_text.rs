@@ -4,6 +4,8 @@
 //! `mould: <id>`; `docs/mould-code.md` has it in full. Anything else that a code
 //! may say is shown as it is and never kept.
 
+use crate::engine::decimals;
+
 use super::event::{Body, Id};
 use super::sheet::MOULD;
 use super::state::State;
@@ -28,7 +30,7 @@ pub struct CardText {
 
 /// Understands a text; none when it is not in the form of a mould's card.
 pub fn understand(text: &str) -> Option<CardText> {
-    let mut lines = text.lines().filter_map(|line| line.split_once(": "));
+    let mut lines = text.lines().filter_map(|line| line.split_once(':'));
     let id = lines.next().filter(|(word, _)| *word == MOULD)?.1;
     let mut card = CardText { id: Id::parse(id.trim())?, name: String::new(), facts: Vec::new() };
     for (word, value) in lines {
@@ -74,7 +76,7 @@ pub fn keep(card: &CardText, new: Id) -> Vec<Body> {
     for (word, value) in &card.facts {
         let number = value
             .split_once(' ')
-            .filter(|(number, unit)| UNITS.contains(unit) && number.parse::<f64>().is_ok());
+            .filter(|(number, unit)| UNITS.contains(unit) && decimals::read(number).is_some());
         lines.push(fill(word, number.map_or(value.as_str(), |(number, _)| number).to_owned()));
     }
     lines

@@ -9,6 +9,7 @@ use super::card;
 use super::event::{Id, Place};
 use super::sheet::CAST;
 use super::state::State;
+use crate::engine::decimals;
 use crate::engine::quantity::Instant;
 use crate::trade::model::Rules;
 
@@ -28,27 +29,30 @@ impl Table {
         if !(self.0.is_empty() || self.0.ends_with('\n')) {
             self.0.push(',');
         }
-        let quoted = text.contains(['"', ',', '\n', '\r']);
-        if quoted {
-            self.0.push('"');
+        let quoted = text.bytes().any(|byte| matches!(byte, b'"' | b',' | b'\n' | b'\r'));
+        let edge = if quoted { "\"" } else { "" };
+        self.0.push_str(edge);
+        for letter in text.chars() {
+            if letter == '"' {
+                self.0.push('"');
+            }
+            self.0.push(letter);
         }
-        self.0.push_str(&text.replace('"', "\"\""));
-        if quoted {
-            self.0.push('"');
-        }
+        self.0.push_str(edge);
     }
 
     /// A number, or nothing.
     fn number(&mut self, number: Option<f64>) {
-        self.put(&number.map(|number| number.to_string()).unwrap_or_default());
+        self.put(&number.map(decimals::write).unwrap_or_default());
     }
 
     /// What a person typed: an apostrophe keeps it from being worked out.
     fn words(&mut self, text: &str) {
-        let risky = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
-        match risky && text.parse::<f64>().is_err() {
-            true => self.put(&["'", text].concat()),
-            false => self.put(text),
+        let risky = matches!(text.bytes().next(), Some(b'=' | b'+' | b'-' | b'@' | b'\t' | b'\r'));
+        if risky && decimals::read(text).is_none() {
+            self.put(&["'", text].concat());
+        } else {
+            self.put(text);
         }
     }
 

@@ -60,35 +60,81 @@ impl Report<'_> {
         self.sections.push(Section { title: title.to_owned(), rows: Vec::new() });
     }
 
-    fn row(&mut self, what: &str, said: &[&str]) {
+    // A row grows piece by piece, so that hardly any text is made only to be copied.
+
+    /// Begins a row; what is said of it follows.
+    #[inline(never)]
+    fn row(&mut self, what: &str) {
         if let Some(section) = self.sections.last_mut() {
-            let said: Vec<&str> = said.iter().copied().filter(|part| !part.is_empty()).collect();
-            section.rows.push((what.to_owned(), said.join("; ")));
+            section.rows.push((what.to_owned(), String::new()));
         }
     }
 
-    fn when(&self, at: Instant) -> String {
-        (self.say.when)(at)
+    /// A row that is named by a thing and its moment.
+    fn row_at(&mut self, what: &str, at: Instant) {
+        self.row(&[what, ", ", &(self.say.when)(at)].concat());
     }
 
-    fn mass(&self, mass: Grams) -> String {
-        (self.say.value)(Dimension::Mass, mass.value())
+    /// Says something of the row, behind what was said before.
+    #[inline(never)]
+    fn add(&mut self, text: &str) {
+        let row = self.sections.last_mut().and_then(|section| section.rows.last_mut());
+        if let Some((_, said)) = row {
+            said.push_str(text);
+        }
+    }
+
+    /// Says something new of the row.
+    #[inline(never)]
+    fn part(&mut self, text: &str) {
+        let row = self.sections.last().and_then(|section| section.rows.last());
+        if row.is_some_and(|(_, said)| !said.is_empty()) && !text.is_empty() {
+            self.add("; ");
+        }
+        self.add(text);
+    }
+
+    #[inline(never)]
+    fn when(&mut self, words: &str, at: Instant) {
+        let when = (self.say.when)(at);
+        self.part(words);
+        match words {
+            "" => self.part(&when),
+            _ => self.add(&when),
+        }
+    }
+
+    #[inline(never)]
+    fn value(&mut self, words: &str, dimension: Dimension, value: f64) {
+        let value = (self.say.value)(dimension, value);
+        self.add(words);
+        self.add(&value);
+    }
+
+    fn mass(&mut self, words: &str, mass: Grams) {
+        self.value(words, Dimension::Mass, mass.value());
     }
 
     /// A material, with the number on its tin.
-    fn material(&self, material: &Material) -> String {
+    #[inline(never)]
+    fn material(&mut self, material: &Material) {
         let name = What::Material(material.clone()).name(self.rules, self.state);
-        let Ok((family, Some(tin))) = card::resolve(self.rules, self.state, material) else {
-            return name;
-        };
-        let batch = tin.batch.map(|batch| [", batch ", &batch].concat()).unwrap_or_default();
-        [&name, " (", &family.title, ")", &batch].concat()
+        self.part(&name);
+        if let Ok((family, Some(tin))) = card::resolve(self.rules, self.state, material) {
+            for text in [" (", &family.title, ")"] {
+                self.add(text);
+            }
+            if let Some(batch) = tin.batch {
+                self.add(", batch ");
+                self.add(&batch);
+            }
+        }
     }
 
-    fn stage_title(&self, stage: Option<&String>) -> String {
+    fn stage_title(&self, stage: Option<&String>) -> &'static str {
         let method = self.state.method(self.rules, &self.job.method);
         let found = method.zip(stage).and_then(|(m, id)| m.stages.iter().find(|s| &s.id == id));
-        found.map(|stage| stage.title.clone()).unwrap_or_default()
+        found.map_or("", |stage| stage.title.as_str())
     }
 
     fn head(&mut self) {
@@ -96,21 +142,27 @@ impl Report<'_> {
         let method = self.state.method(self.rules, &job.method);
         self.section("The job");
         if job.invented {
-            self.row("Mind", &["Invented, for the demo"]);
+            self.row("Mind");
+            self.add("Invented, for the demo");
         }
-        self.row("Method", &[method.map_or(&job.method, |method| &method.title)]);
-        self.row("Opened", &[&self.when(job.opened)]);
-        self.row("Last entry", &[&self.when(job.touched)]);
+        self.row("Method");
+        self.add(method.map_or(&job.method, |method| &method.title));
+        self.row("Opened");
+        self.when("", job.opened);
+        self.row("Last entry");
+        self.when("", job.touched);
         let Some(method) = method else { return };
         for switch in &method.switches {
             let chosen = job.switches.get(&switch.id).unwrap_or(&switch.default);
             let option = switch.options.iter().find(|option| &option.id == chosen);
-            self.row(&switch.title, &[option.map_or(chosen, |option| &option.title)]);
+            self.row(&switch.title);
+            self.add(option.map_or(chosen, |option| &option.title));
         }
         self.section("Materials");
         for role in &method.roles {
             if let Some(material) = stage::material(method, job, Some(&role.id), None) {
-                self.row(&role.title, &[&self.material(&material)]);
+                self.row(&role.title);
+                self.material(&material);
             }
         }
     }
@@ -122,121 +174,127 @@ impl Report<'_> {
         for one in stage::stages(method, job) {
             self.section(&one.title);
             if let Some(over) = job.overridden.get(&one.id) {
-                let reason = over.reason.as_deref().unwrap_or_default();
-                self.row("Begun before its time", &[reason, &self.when(over.at)]);
+                self.row("Begun before its time");
+                self.part(over.reason.as_deref().unwrap_or_default());
+                self.when("", over.at);
             }
             for check in stage::checks(method, job, one) {
                 let Some(answer) = job.answers.get(&(one.id.clone(), check.id.clone())) else {
                     continue;
                 };
-                let mut said = match &answer.waived {
-                    Some(reason) => ["Not done: ", reason].concat(),
-                    None => "done".to_owned(),
-                };
+                self.row(&check.text);
+                match &answer.waived {
+                    Some(reason) => {
+                        self.add("Not done: ");
+                        self.add(reason);
+                    }
+                    None => self.add("done"),
+                }
                 for id in check.ask.iter().filter(|_| answer.waived.is_none()) {
                     let measure = method.measures.iter().find(|measure| &measure.id == id);
                     if let Some((measure, value)) = measure.zip(job.measures.get(id)) {
-                        let value = (self.say.value)(measure.dimension, *value);
-                        said.push_str(&["; ", &measure.title, " ", &value].concat());
+                        self.part(&measure.title);
+                        self.value(" ", measure.dimension, *value);
                     }
                 }
-                self.row(&check.text, &[&said, &self.when(answer.at)]);
+                self.when("", answer.at);
             }
             if let Some(done) = job.finished.get(&one.id) {
-                self.row("Finished", &[&self.when(done.at)]);
+                self.row("Finished");
+                self.when("", done.at);
             }
         }
     }
 
     fn batches(&mut self) {
         self.section("Batches");
-        for batch in self.state.batches.values().filter(|batch| batch.job == Some(self.job.id)) {
-            let mut parts = String::new();
-            for part in &batch.parts {
-                let actual = match part.actual {
-                    Some(actual) => self.mass(actual),
-                    None => "not noted".to_owned(),
-                };
-                let gap = if parts.is_empty() { "" } else { ", " };
-                let target = self.mass(part.target);
-                parts.push_str(
-                    &[gap, &part.name, " ", &actual, " (aimed at ", &target, ")"].concat(),
-                );
-            }
-            let catalyst = batch.catalyst.map(|level| {
-                ["catalyst ", &(self.say.value)(Dimension::Percent, level.value())].concat()
-            });
-            let left = batch.used.and_then(|(_, left)| left);
-            let left = left.map(|left| ["left over ", &self.mass(left)].concat());
+        let state = self.state;
+        for batch in state.batches.values().filter(|batch| batch.job == Some(self.job.id)) {
             let stage = self.stage_title(batch.stage.as_ref());
-            let of = [&batch.title, &stage].into_iter().find(|text| !text.is_empty());
-            self.row(
-                &[of.map_or("", |text| text.as_str()), ", ", &self.when(batch.at)].concat(),
-                &[
-                    &self.material(&batch.material),
-                    &parts,
-                    &catalyst.unwrap_or_default(),
-                    &left.unwrap_or_default(),
-                ],
-            );
+            let title = if batch.title.is_empty() { stage } else { &batch.title };
+            self.row_at(title, batch.at);
+            self.material(&batch.material);
+            for (number, part) in batch.parts.iter().enumerate() {
+                match number {
+                    0 => self.part(&part.name),
+                    _ => {
+                        self.add(", ");
+                        self.add(&part.name);
+                    }
+                }
+                match part.actual {
+                    Some(actual) => self.mass(" ", actual),
+                    None => self.add(" not noted"),
+                }
+                self.mass(" (aimed at ", part.target);
+                self.add(")");
+            }
+            if let Some(level) = batch.catalyst {
+                self.part("catalyst ");
+                self.value("", Dimension::Percent, level.value());
+            }
+            if let Some((_, Some(left))) = batch.used {
+                self.part("left over ");
+                self.mass("", left);
+            }
         }
     }
 
     fn cures(&mut self) {
         self.section("Cures and what was found");
-        for cure in self.state.cures.values().filter(|cure| cure.job == Some(self.job.id)) {
-            let mut said = self.material(&cure.material);
+        let state = self.state;
+        for cure in state.cures.values().filter(|cure| cure.job == Some(self.job.id)) {
+            self.row_at(&cure.title, cure.started);
+            self.material(&cure.material);
             for seen in &cure.seen {
-                let found = match seen.finding {
-                    Finding::Gelled => "gelled",
-                    Finding::Ready => "ready",
-                    Finding::NotYet { .. } => "not yet",
-                    Finding::Gone => "too late",
-                    Finding::Done => "done",
-                };
-                said.push_str(
-                    &["; ", &seen.window, " ", found, " ", &self.when(seen.seen)].concat(),
-                );
+                self.part(&seen.window);
+                self.add(match seen.finding {
+                    Finding::Gelled => " gelled ",
+                    Finding::Ready => " ready ",
+                    Finding::NotYet { .. } => " not yet ",
+                    Finding::Gone => " too late ",
+                    Finding::Done => " done ",
+                });
+                self.add(&(self.say.when)(seen.seen));
             }
             if let Some((Ending::ThrownAway, at)) = cure.ended {
-                said.push_str(&["; thrown away ", &self.when(at)].concat());
+                self.when("thrown away ", at);
             }
-            let reason =
-                cure.reason.as_ref().map(|reason| ["in spite of a stop: ", reason].concat());
-            self.row(
-                &[&cure.title, ", ", &self.when(cure.started)].concat(),
-                &[&said, &reason.unwrap_or_default()],
-            );
+            if let Some(reason) = &cure.reason {
+                self.part("in spite of a stop: ");
+                self.add(reason);
+            }
         }
     }
 
     /// Least and greatest of what was read where the job is, while it went on.
     fn readings(&mut self) {
         self.section("The shop meanwhile");
-        let span = self.job.opened..=self.job.touched;
-        let place = self.job.place;
-        let all: Vec<&Reading> = self
-            .state
-            .readings
-            .iter()
-            .filter(|r| r.place == place && span.contains(&r.taken))
-            .filter(|r| r.job.is_none_or(|job| job == self.job.id))
-            .collect();
         let kinds: [(&str, Dimension, Pick); 4] = [
             ("Air", Dimension::Temperature, |r| r.air.map(|t| t.value())),
             ("Humidity", Dimension::Percent, |r| r.humidity.map(|h| h.value())),
             ("Surface", Dimension::Temperature, |r| r.surface.map(|t| t.value())),
             ("Mixing water", Dimension::Temperature, |r| r.water.map(|t| t.value())),
         ];
+        let (state, job) = (self.state, self.job);
         for (name, dimension, pick) in kinds {
-            let values: Vec<f64> = all.iter().filter_map(|reading| pick(reading)).collect();
-            let least = values.iter().copied().fold(f64::INFINITY, f64::min);
-            let most = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            if !values.is_empty() {
-                let say = |value| (self.say.value)(dimension, value);
-                let (least, most) = (say(least), say(most));
-                let count = values.len().to_string();
-                self.row(name, &[&[&least, " to ", &most].concat(), &[&count, " read"].concat()]);
+            let (mut least, mut most, mut count) = (f64::MAX, f64::MIN, 0_u32);
+            for reading in &state.readings {
+                let here = reading.place == job.place
+                    && reading.taken >= job.opened
+                    && reading.taken <= job.touched
+                    && (reading.job.is_none() || reading.job == Some(job.id));
+                if let Some(value) = pick(reading).filter(|_| here) {
+                    (least, most) = (least.min(value), most.max(value));
+                    count += 1;
+                }
+            }
+            if count > 0 {
+                self.row(name);
+                self.value("", dimension, least);
+                self.value(" to ", dimension, most);
+                self.part(&count.to_string());
+                self.add(" read");
             }
         }
     }
@@ -244,13 +302,13 @@ impl Report<'_> {
     fn used(&mut self) {
         self.section("Planned and used");
         for one in used::of_job(self.rules, self.state, self.job.id) {
-            let planned = ["planned ", &self.mass(one.planned)].concat();
-            let used = ["used ", &self.mass(one.used())].concat();
-            let loss = one.real_loss().map(|loss| {
-                ["loss ", &(self.say.value)(Dimension::Percent, loss.value())].concat()
-            });
-            let name = self.material(&one.material);
-            self.row(&name, &[&planned, &used, &loss.unwrap_or_default()]);
+            let name = What::Material(one.material.clone()).name(self.rules, self.state);
+            self.row(&name);
+            self.mass("planned ", one.planned);
+            self.mass("; used ", one.used());
+            if let Some(loss) = one.real_loss() {
+                self.value("; loss ", Dimension::Percent, loss.value());
+            }
         }
     }
 
@@ -259,21 +317,26 @@ impl Report<'_> {
         let (record, job) = (&self.state.record, Some(self.job.id));
         self.section("Moulds and casts");
         for mould in record.moulds.values().filter(|mould| mould.job == job) {
-            self.row(&mould.name, &["mould", &self.when(mould.made)]);
+            self.row(&mould.name);
+            self.when("mould, ", mould.made);
         }
         for cast in record.casts.values().filter(|cast| cast.job == job) {
-            let mould = record.moulds.get(&cast.mould).map_or("", |mould| &mould.name);
-            let name = ["Cast ", &cast.number.to_string()].concat();
-            self.row(&name, &[mould, &self.when(cast.made)]);
+            self.row(&["Cast ", &cast.number.to_string()].concat());
+            self.part(record.moulds.get(&cast.mould).map_or("", |mould| &mould.name));
+            self.when("", cast.made);
         }
         self.section("Notes");
         for note in record.notes.values().filter(|note| note.about.job == job) {
-            self.row(&self.when(note.written), &[&note.text]);
+            self.row("Note");
+            self.add(&note.text);
+            self.when("", note.written);
         }
         self.section("Photographs");
         for photo in record.photos.values().filter(|photo| photo.about.job == job) {
-            let stage = self.stage_title(photo.about.stage.as_ref());
-            self.row(&self.when(photo.taken), &[&photo.moment, &photo.caption, &stage]);
+            self.row(self.stage_title(photo.about.stage.as_ref()));
+            self.when("", photo.taken);
+            self.part(&photo.moment);
+            self.part(&photo.caption);
         }
     }
 }

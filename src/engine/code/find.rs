@@ -214,7 +214,7 @@ impl Ink {
     fn of_group(&self, [corner, right, down]: &[Finder; 3]) -> Option<String> {
         let side = |to: &Finder| {
             let (x, y) = ((to.at.0 - corner.at.0).abs(), (to.at.1 - corner.at.1).abs());
-            let length = x.hypot(y);
+            let length = (x * x + y * y).sqrt();
             // Along rows and columns a turned module looks longer than it is.
             2.0 * length / ((corner.module + to.module) * x.max(y) / length)
         };
@@ -276,12 +276,13 @@ fn is_finder(runs: &[f32; 5]) -> bool {
 /// down, the most square first.
 fn groups(finders: &[Finder]) -> Vec<[Finder; 3]> {
     let mut groups: Vec<(f32, [Finder; 3])> = Vec::new();
+    let long = |of: Spot| (of.0 * of.0 + of.1 * of.1).sqrt();
     for corner in finders {
         for right in finders {
             for down in finders {
                 let a = (right.at.0 - corner.at.0, right.at.1 - corner.at.1);
                 let b = (down.at.0 - corner.at.0, down.at.1 - corner.at.1);
-                let (one, other) = (a.0.hypot(a.1), b.0.hypot(b.1));
+                let (one, other) = (long(a), long(b));
                 let turn = (a.0 * b.1 - a.1 * b.0) / (one * other);
                 let lean = (a.0 * b.0 + a.1 * b.1).abs() / (one * other);
                 let share = |a: f32, b: f32| (a / b).max(b / a) - 1.0;
