@@ -67,9 +67,25 @@ pub fn offset(instant: Instant) -> Minutes {
 
 /// Date and time in the form used in file names: "2026-11-25-1045".
 pub fn stamp(instant: Instant) -> String {
+    dated(instant, "-", "")
+}
+
+/// Date and time in UTC, for tables: "2026-11-25T10:45:00.000Z". Empty for what
+/// no calendar has.
+pub fn in_utc(instant: Instant) -> String {
+    let date = date(instant);
+    if date.get_time().is_nan() { String::new() } else { date.to_iso_string().into() }
+}
+
+/// Date and time where the phone is: "2026-11-25 10:45".
+pub fn date_time(instant: Instant) -> String {
+    dated(instant, " ", ":")
+}
+
+fn dated(instant: Instant, gap: &str, colon: &str) -> String {
     let date = date(instant);
     format!(
-        "{}-{:02}-{:02}-{:02}{:02}",
+        "{}-{:02}-{:02}{gap}{:02}{colon}{:02}",
         date.get_full_year(),
         date.get_month() + 1,
         date.get_date(),

@@ -13,6 +13,7 @@ pub mod notice;
 pub mod offline;
 pub mod paper;
 pub mod photos;
+pub mod picture;
 pub mod random;
 pub mod rescue;
 pub mod scan;

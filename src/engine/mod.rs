@@ -5,6 +5,7 @@
 //! and what to do.
 
 pub mod air;
+pub mod code;
 pub mod cure;
 pub mod decimals;
 pub mod exotherm;

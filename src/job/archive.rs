@@ -6,8 +6,18 @@
 //!   "unread": [ "text of a record that this build could not read" ] }
 //! ```
 //!
+//! `docs/journal.schema.json` is its schema: every kind of line with every field.
+//! One job's file ([`of_job`]) has the same form and is read the same way.
+//!
 //! Reading a backup adds what is missing and changes nothing that is there:
 //! merging is a set union by id, the same whichever way round it is done.
+
+mod one_job;
+
+#[cfg(test)]
+mod schema_tests;
+
+pub use one_job::of_job;
 
 use crate::engine::json::Json;
 use crate::engine::quantity::Instant;

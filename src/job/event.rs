@@ -223,6 +223,12 @@ macro_rules! bodies {
             $($(#[$doc])* $variant { $($(#[$field_doc])* $field: $type,)* },)*
         }
 
+        /// The kinds of lines with their fields and types, for what holds the
+        /// published schema against them.
+        #[cfg(test)]
+        pub(super) const KINDS: &[(&str, &[(&str, &str)])] =
+            &[$(($tag, &[$((stringify!($field), stringify!($type)),)*]),)*];
+
         impl Body {
             /// Writes the name and the fields of the stored form.
             fn write(&self, out: &mut String) {

@@ -11,7 +11,7 @@ use crate::ui::route::{Route, Screen};
 use crate::ui::store::{Store, use_store};
 use crate::ui::{
     bench, buying, cure, emergency, family, find, help, job, jobs, learned, mix, mould,
-    mould_paper, new_job, node, notes, own, person, photo, scan, sheet, shelf, shop, stage,
+    mould_paper, new_job, node, notes, own, papers, person, photo, scan, sheet, shelf, shop, stage,
     start_clock, tin, words,
 };
 use wasm_bindgen_futures::spawn_local;
@@ -107,6 +107,8 @@ fn Frame() -> Node {
         Route::Buying(job) => view! { <buying::BuyingScreen job=job /> },
         Route::Scan(job) => view! { <scan::ScanScreen job=job /> },
         Route::Person(job) => view! { <person::PersonScreen job=job /> },
+        Route::Report(job) => view! { <papers::ReportScreen job=job /> },
+        Route::ReadCard => papers::ReadScreen(),
         Route::Moulds => mould::MouldsScreen(),
         Route::Mould(id) => view! { <mould::MouldScreen id=id /> },
         Route::MouldPaper(id) => view! { <mould_paper::PaperScreen id=id /> },

@@ -12,6 +12,7 @@
 //! What a chart shows was worked out elsewhere. It never gives leave to do
 //! anything: the tin's data sheet and the touch test do.
 
+mod code;
 mod fit;
 mod frame;
 mod pot_life;
@@ -22,6 +23,7 @@ mod wall;
 #[cfg(test)]
 mod tests;
 
+pub use code::code;
 pub use fit::{Fit, Gel, Learning, Standing, fit};
 pub use pot_life::{PotLife, PotPoint, pot_life};
 pub use progress::{Band, Progress, progress};

@@ -35,6 +35,8 @@ const CHAPTERS: [(&str, &[&str]); 12] = [
             "A stage that waits says for what. Overrule it with a reason if you know better.",
             "Buying list: what the stages to come need, what the Shelf holds of it, full tins to buy, what they and a cast cost. It prints with every sum open.",
             "Note size, price and what is left at the tin. Batches weighed from it come off by themselves.",
+            "Report: everything that was done, to print for the client. A job's own file takes it to another phone.",
+            "Read a card: a picture of the code on a mould's card leads to the mould, or keeps it here.",
             "Methods: copy one and change it to how you work. Find in the record: words, keys, and questions that it answers.",
             "All but the removal of a photograph can be undone. Nothing is shown as done before it is safely stored.",
         ],

@@ -12,6 +12,7 @@ use crate::trade::model::{Makes, Method};
 use crate::ui::app::go;
 use crate::ui::mould::MouldOfJob;
 use crate::ui::new_job::RoleChoice;
+use crate::ui::papers::JobPapers;
 use crate::ui::parts::{either, live, tap};
 use crate::ui::person::PersonKey;
 use crate::ui::photos::record_of;
@@ -53,6 +54,7 @@ pub fn JobScreen(id: Id) -> Node {
             <a class="big" href=Route::Sheets(Some(id)).to_string()>"Take-off: sizes, amounts, lay-up, bolts"</a>
             <a class="big" href=Route::Buying(Some(id)).to_string()>"Buying list"</a>
             <SameAgain id=id />
+            <JobPapers id=id />
             <Materials id=id />
             <Discard id=id />
         }

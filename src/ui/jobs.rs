@@ -53,6 +53,7 @@ pub fn JobsScreen() -> Node {
         })}
         <a class="big quiet" href=Route::Sheets(None).to_string()>"Take-off without a job"</a>
         <a class="big quiet" href=Route::Moulds.to_string()>"Moulds and casts"</a>
+        <a class="big quiet" href=Route::ReadCard.to_string()>"Read a card"</a>
         {shown(move || !lines().is_empty(), || view! {
             <a class="big quiet" href=Route::Buying(None).to_string()>"Buying list"</a>
         })}

@@ -65,6 +65,8 @@ mod own;
 #[cfg(target_arch = "wasm32")]
 mod pad;
 #[cfg(target_arch = "wasm32")]
+mod papers;
+#[cfg(target_arch = "wasm32")]
 mod parts;
 #[cfg(target_arch = "wasm32")]
 mod person;

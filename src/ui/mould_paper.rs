@@ -3,8 +3,10 @@
 use crate::device::paper;
 use crate::job::event::Id;
 use crate::job::mould::{self, Judged};
+use crate::job::mould_card;
 use crate::job::sheet::{self, Ask, Item, Origin};
 use crate::job::state::State;
+use crate::ui::chart;
 use crate::ui::parts::{either, live, tap};
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
@@ -99,9 +101,10 @@ fn figures(store: Store, state: &State, id: Id) -> Vec<Item> {
 }
 
 fn card(store: Store, id: Id) -> Option<Node> {
-    let (points, count) = store
-        .state
-        .with(|state| Some((points(store, state, id)?, mould::casts(state, id).len())))?;
+    let (points, count, code) = store.state.with(|state| {
+        let code = chart::code(&mould_card::facts(state, id)).unwrap_or_default();
+        Some((points(store, state, id)?, mould::casts(state, id).len(), code))
+    })?;
     let points = points.into_iter().map(|(heading, texts)| {
         view! { <p><b>{heading}</b> " " {texts.join("; ")}</p> }
     });
@@ -114,7 +117,7 @@ fn card(store: Store, id: Id) -> Option<Node> {
     Some(view! {
         <div class="paper-head">
             <div class="paper-outline">"Outline: number the pieces; arrows, spout, chase lines"</div>
-            <div class="paper-code"></div>
+            <div class="paper-code" inner_html=code></div>
         </div>
         {points.collect_view()}
         <p class="tallies"><b>"Casts"</b> {boxes.collect_view()}</p>

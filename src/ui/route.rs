@@ -36,6 +36,10 @@ pub enum Route {
     Scan(Option<Id>),
     /// Work on a living person, and nothing else.
     Person(Id),
+    /// The report of a job, to print.
+    Report(Id),
+    /// Read the code on a card.
+    ReadCard,
     /// The moulds of the shop.
     Moulds,
     /// One mould.
@@ -96,6 +100,8 @@ impl Route {
             ["buying", job] => id(job).map(|job| Self::Buying(Some(job))),
             ["scan", of] => job_or_shop(of).map(Self::Scan),
             ["person", job] => id(job).map(Self::Person),
+            ["report", job] => id(job).map(Self::Report),
+            ["read"] => Some(Self::ReadCard),
             ["moulds"] => Some(Self::Moulds),
             ["mould", mould] => id(mould).map(Self::Mould),
             ["mould", mould, "paper"] => id(mould).map(Self::MouldPaper),
@@ -132,6 +138,8 @@ impl Route {
             | Self::Buying(_)
             | Self::Scan(_)
             | Self::Person(_)
+            | Self::Report(_)
+            | Self::ReadCard
             | Self::Moulds
             | Self::Mould(_)
             | Self::MouldPaper(_)
@@ -167,6 +175,8 @@ impl fmt::Display for Route {
             Self::Buying(Some(job)) => write!(f, "#/buying/{job}"),
             Self::Scan(of) => write!(f, "#/scan/{}", of_whom(of)),
             Self::Person(job) => write!(f, "#/person/{job}"),
+            Self::Report(job) => write!(f, "#/report/{job}"),
+            Self::ReadCard => write!(f, "#/read"),
             Self::Moulds => write!(f, "#/moulds"),
             Self::Mould(mould) => write!(f, "#/mould/{mould}"),
             Self::MouldPaper(mould) => write!(f, "#/mould/{mould}/paper"),
@@ -280,6 +290,8 @@ mod tests {
             Route::Buying(None),
             Route::Buying(Some(id)),
             Route::Person(id),
+            Route::Report(id),
+            Route::ReadCard,
             Route::Moulds,
             Route::Mould(id),
             Route::MouldPaper(id),

@@ -1,7 +1,7 @@
 //! The Shop: readings, units, sound, look, backup, the app itself.
 
 use crate::device::offline::{self, Offline};
-use crate::device::{bell, clock, files};
+use crate::device::{bell, files};
 use crate::engine::quantity::Grams;
 use crate::engine::units::{AreaUnit, LengthUnit, MassUnit, TemperatureUnit, VolumeUnit};
 use crate::job::command;
@@ -12,6 +12,7 @@ use crate::ui::mix::MassKey;
 use crate::ui::outlook::Places;
 use crate::ui::overlay::use_overlays;
 use crate::ui::pad::Pad;
+use crate::ui::papers;
 use crate::ui::parts::{live, shown, tap};
 use crate::ui::photos;
 use crate::ui::prelude::*;
@@ -43,6 +44,7 @@ pub fn ShopScreen() -> Node {
         <EmergencySettings />
         <LookSettings />
         <Backup />
+        <papers::Tables />
         <AppState />
         <a class="big quiet" href=Route::Help.to_string()>"Help"</a>
     }
@@ -282,18 +284,14 @@ fn Backup() -> Node {
     let outcome = RwSignal::new(None::<String>);
     let photos = move || store.state.with(|state| state.record.photos.len());
     let save = move |_| {
-        let name = format!("benchtide-{}.json", clock::stamp(clock::now()));
-        let said = match files::save(&name, "application/json", &store.backup()) {
-            Ok(()) => {
-                let left = match untrack(photos) {
-                    0 => String::new(),
-                    count => format!(" {count} photographs are not in it: save them as well."),
-                };
-                format!("Saved as {name}. Keep a copy off this phone.{left}")
-            }
-            Err(sentence) => sentence,
-        };
-        outcome.set(Some(said));
+        papers::save(outcome, ".json", "application/json", &store.backup(None));
+        let left = untrack(photos);
+        if left > 0 {
+            outcome.update(|said| {
+                let more = format!(" {left} photographs are not in it: save them as well.");
+                said.get_or_insert_default().push_str(&more);
+            });
+        }
     };
     let take = move |event: web_sys::Event| {
         let Some(file) = files::picked(&event) else { return };
@@ -328,7 +326,7 @@ fn Backup() -> Node {
                     <input type="file" accept="application/json,.json,application/zip,.zip" on:change=tap(take) />
                 </label>
             </div>
-            <p class="hint">"Reading a backup adds what is missing. It never changes what is here. Records first, then photographs."</p>
+            <p class="hint">"Reading a file, of all or of one job, adds what is missing. It never changes what is here. Records first, then photographs."</p>
             <p role="status">{live(move || outcome.get())}</p>
         </section>
     }

@@ -358,8 +358,12 @@ impl Store {
         });
     }
 
-    /// The whole journal as the text of a backup file.
-    pub fn backup(self) -> String {
+    /// The whole journal, or that of one job, as the text of a file.
+    pub fn backup(self, job: Option<Id>) -> String {
+        if let Some(job) = job {
+            let events = self.events.with_value(|events| archive::of_job(events, job));
+            return archive::write(&events, &[], clock::now());
+        }
         let unread: Vec<String> =
             self.unread.with_untracked(|list| list.iter().map(|(text, _)| text.clone()).collect());
         self.events.with_value(|events| archive::write(events, &unread, clock::now()))
