@@ -14,7 +14,7 @@ const RATE: i32 = 10;
 /// How strongly it moves the weights of the last mixing.
 const LAST_RATE: i32 = 2;
 /// Guesses that are this close to the bit (of 65536) teach the weights nothing.
-const CLOSE: i32 = 2500;
+const CLOSE: i32 = 4500;
 
 /// Mixes opinions (logits in 1/256) with several sets of weights at once, and those
 /// outcomes once more.
