@@ -100,14 +100,20 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
         let other = stack.top(usize::from(!store));
         let function = stack.function as u32;
         let locals = walk.values[Field::Local as usize];
-        let own = walk.values[walk.field() as usize] & 0xff;
+        let shaped = stir(stir(part, stack.shape()), base.origin);
+        let sixth = if walk.field() == Field::Code {
+            stir(shaped, codes as u32 & 0xff)
+        } else {
+            let own = walk.values[walk.field() as usize] & 0xff;
+            stir(stir(part, own), codes as u32 & 0xff00)
+        };
         [
             stir(step, 0),
             stir(step, last(2)),
             stir(expected, stir(step, last(1))),
             stir(part, codes as u32 & 0xff_ffff),
             stir(stir(part, codes as u32), (codes >> 32) as u32 & 0xffff),
-            stir(stir(part, own), codes as u32 & 0xff00),
+            sixth,
             stir(part, function),
             stir(stir(part, stack.shape()), codes as u32 & 0xff),
             stir(stir(part, stack.now_codes), stack.before_codes),
@@ -117,7 +123,7 @@ pub fn hashes(past: &Past, expected: Option<u8>) -> [u32; CONTEXTS] {
             stir(stir(part, stack.newest), stack.last_set),
             stir(stir(part, walk.tokens[1]), walk.tokens[0]),
             stir(part, locals & 0xffff),
-            stir(stir(part, stack.shape()), base.origin),
+            shaped,
         ]
     } else {
         let [word, before, long_before] = past.words;

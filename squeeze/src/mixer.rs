@@ -10,11 +10,11 @@ use crate::{
 /// One weight of one, as a fixed-point number.
 const ONE: i32 = 1 << 16;
 /// How strongly a wrong guess moves the weights.
-const RATE: i32 = 7;
+const RATE: i32 = 10;
 /// How strongly it moves the weights of the last mixing.
 const LAST_RATE: i32 = 2;
 /// Guesses that are this close to the bit (of 65536) teach the weights nothing.
-const CLOSE: i32 = 2500;
+const CLOSE: i32 = 4500;
 
 /// Mixes opinions (logits in 1/256) with several sets of weights at once, and those
 /// outcomes once more.
@@ -118,7 +118,8 @@ impl Refiner {
     #[inline]
     pub fn learn(&mut self, bit: usize) {
         let chance = &mut self.chances[self.context][self.point];
-        let aim = if bit == 1 { 65_535 } else { 0 };
+        // Beyond the end by what rounding down would leave, so that both ends are reached.
+        let aim = if bit == 1 { 65_535 + 63 } else { 0 };
         *chance = (i32::from(*chance) + ((aim - i32::from(*chance)) >> 6)) as u16;
     }
 }

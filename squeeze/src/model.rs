@@ -3,9 +3,10 @@
 //! Each context (the last few bytes, the last few instructions, …) keeps a history of
 //! the bits that followed it; what a history is worth is learnt by a map for each
 //! context; a mixer weighs the opinions, with weights chosen by what kind of byte is
-//! due; a last stage corrects what the mixer gets wrong time and again. This is
-//! context mixing, which is common practice in packing; what is our own is the choice
-//! of contexts, which know WebAssembly.
+//! due; a last stage corrects what the mixer gets wrong time and again, by what is due
+//! and by the last byte with the match. This is context mixing, which is common
+//! practice in packing; what is our own is the choice of contexts, which know
+//! WebAssembly.
 //!
 //! Everything is whole numbers, so packer and unpacker agree on every machine.
 
@@ -16,7 +17,7 @@ use crate::{
     history::{Follow, follow_table},
     matching::Matches,
     mixer::{Mixer, Refiner},
-    numbers::{squash, stretch_table},
+    numbers::stretch_table,
     walk::FIELDS,
 };
 
@@ -29,7 +30,7 @@ const MATCHES: usize = 1;
 /// How many sets of weights are at work at once.
 pub const SETS: usize = 4;
 /// The steepest that a map of histories still learns: 1/n.
-const MAP_LIMIT: u32 = 255;
+const MAP_LIMIT: u32 = 1023;
 /// A probability of one half in a map, in the upper 22 bits.
 const HALF: u32 = 1 << 31;
 
@@ -117,8 +118,8 @@ impl Model {
             mixed,
             (self.hashes[2].wrapping_mul(0x9e37_79b1) >> 16) as usize ^ (self.bits * 0x101),
         );
-        let chance = (squash(mixed) + near + 2 * far) >> 2;
-        chance.clamp(16, 65_520) as u32
+        let chance = (near + far) >> 1;
+        chance.clamp(4, 65_532) as u32
     }
 
     /// Learns what the bit was, and goes on to the next.
