@@ -51,7 +51,7 @@ impl Maths for f64 {
     fn logarithm(self) -> f64 {
         if self.is_nan() || self <= 0.0 || self.is_infinite() {
             return match self {
-                x if x == 0.0 => f64::NEG_INFINITY,
+                0.0 => f64::NEG_INFINITY,
                 x if x > 0.0 => x,
                 _ => f64::NAN,
             };

@@ -303,7 +303,7 @@ impl State {
             }
             Body::BatchMixed { job, stage, title, material, parts, catalyst } => {
                 let batch =
-                    Batch { id, job, stage, title, material, parts, catalyst, at: at, used: None };
+                    Batch { id, job, stage, title, material, parts, catalyst, at, used: None };
                 self.batches.insert(id, batch);
             }
             Body::ReadingTaken { place, job, air, humidity, surface, water, taken } => {

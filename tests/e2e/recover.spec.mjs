@@ -85,7 +85,7 @@ for (const [what, [part, body]] of Object.entries(troubles)) {
   });
 }
 
-test("a module that never arrives brings it after 20 seconds", async (t) => {
+test("a module that never arrives brings it after a minute", async (t) => {
   const server = await brokenModule(t, () => {});
   const app = await openApp(t, {
     server,
@@ -95,7 +95,7 @@ test("a module that never arrives brings it after 20 seconds", async (t) => {
     expected: [/ERR_EMPTY_RESPONSE/, /Failed to fetch/],
   });
   await app.page.getByText("Opening the bench").waitFor();
-  await app.clock.run(19_000);
+  await app.clock.run(59_000);
   assert.equal(await screen(app.page).count(), 0);
   await app.clock.run(2_000);
   await screen(app.page).waitFor();
