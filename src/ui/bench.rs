@@ -37,7 +37,6 @@ pub fn BenchScreen() -> Node {
         <h1 class="visually-hidden">"Bench"</h1>
         <ChangesCard />
         <LearnedCards />
-        <EveningCard />
         <NoCards />
         {shown(move || count() == 0, move || view! {
             <EmptyBench />
@@ -53,6 +52,7 @@ pub fn BenchScreen() -> Node {
                 {live(move || format!("{} more, less urgent", more()))}
             </button>
         })}
+        <EveningCard />
         <div class="stack">
             <a class="big" href=Route::StartClock.to_string()>"Start a clock"</a>
         </div>

@@ -106,6 +106,7 @@ const CHAPTERS: [(&str, &[&str]); 12] = [
         "What this is not",
         &[
             "Emergency is on every screen. Fill in your details from Shop before they are needed.",
+            "In the evening after mixing the Bench asks for tubs, rags and peroxide.",
             "It repeats cautions; it does not replace the safety data sheet, local rules, training or a risk assessment.",
             "No computed figure here is a permission.",
             "It sends nothing anywhere. There is no account.",

@@ -35,6 +35,16 @@ fn line(rules: &'static Rules, state: &State, job: &Job) -> Line {
     }
 }
 
+/// What is not one job's, and where it is.
+const BESIDE: [(Route, &str); 6] = [
+    (Route::Moulds, "Moulds and casts"),
+    (Route::ReadCard, "Read a card"),
+    (Route::Sheets(None), "Take-off without a job"),
+    (Route::Buying(None), "Buying list"),
+    (Route::Methods, "Methods"),
+    (Route::Find, "Find in the record"),
+];
+
 /// The list of jobs.
 #[component]
 pub fn JobsScreen() -> Node {
@@ -51,14 +61,6 @@ pub fn JobsScreen() -> Node {
         {shown(move || lines().is_empty(), move || view! {
             <p class="card empty">"No jobs yet. A new one takes less than a minute: a name and a method."</p>
         })}
-        <a class="big quiet" href=Route::Sheets(None).to_string()>"Take-off without a job"</a>
-        <a class="big quiet" href=Route::Moulds.to_string()>"Moulds and casts"</a>
-        <a class="big quiet" href=Route::ReadCard.to_string()>"Read a card"</a>
-        {shown(move || !lines().is_empty(), || view! {
-            <a class="big quiet" href=Route::Buying(None).to_string()>"Buying list"</a>
-        })}
-        <a class="big quiet" href=Route::Methods.to_string()>"Methods"</a>
-        <a class="big quiet" href=Route::Find.to_string()>"Find in the record"</a>
         {live(move || {
             let waiting = store.state.with(record::waiting).len();
             (waiting > 0).then(|| view! {
@@ -91,5 +93,13 @@ pub fn JobsScreen() -> Node {
                     .collect_view()
             })}
         </div>
+        <nav class="tiles" aria-label="Beside the jobs">
+            {BESIDE
+                .iter()
+                .map(|(route, name)| view! {
+                    <a class="tile" href=route.to_string()>{*name}</a>
+                })
+                .collect_view()}
+        </nav>
     }
 }

@@ -127,11 +127,25 @@ export async function waitOut(app, most = 60 * 24 * 30) {
   return passed;
 }
 
+/** A stage with a must-line that is not ticked can't be finished, and says so. */
+async function refuseUnticked(page) {
+  const musts = page.locator('.check[data-word="must"]');
+  if (!(await musts.count())) return;
+  await quiet(page);
+  await page.getByRole("button", { name: "Stage done" }).click();
+  const refusal = page.locator(".notice.trouble");
+  await refusal.filter({ hasText: "tick" }).waitFor();
+  assert.ok(await musts.count(), "nothing was ticked by it");
+  await page.getByRole("button", { name: "Stage done" }).waitFor();
+  await refusal.getByRole("button").click();
+}
+
 /** Does the stage in view from top to bottom and goes to the next one. */
 export async function doStage(app, values = {}) {
   const { page } = app;
   const title = await stageTitle(page);
   await waitOut(app);
+  await refuseUnticked(page);
   await tickAll(page, values);
   await startClocks(page);
   await quiet(page);
