@@ -8,7 +8,7 @@ use super::event::{Ending, Finding, Id, Material};
 use super::stage;
 use super::state::{Job, Reading, State};
 use super::used;
-use crate::engine::quantity::{Grams, Instant};
+use crate::engine::quantity::{Grams, Instant, Minutes};
 use crate::trade::model::{Dimension, Rules};
 
 /// A part of the report.
@@ -27,6 +27,9 @@ pub struct Say<'a> {
     /// A value of a dimension.
     pub value: &'a dyn Fn(Dimension, f64) -> String,
 }
+
+/// Readings this long before and after a job belong to it.
+const AROUND: Minutes = Minutes(24.0 * 60.0);
 
 /// A number of a reading in its stored unit.
 type Pick = fn(&Reading) -> Option<f64>;
@@ -267,7 +270,8 @@ impl Report<'_> {
         }
     }
 
-    /// Least and greatest of what was read where the job is, while it went on.
+    /// Least and greatest of what was read where the job is, while it went on: the
+    /// room is often read before the job is opened, and after its last entry.
     fn readings(&mut self) {
         self.section("The shop meanwhile");
         let kinds: [(&str, Dimension, Pick); 4] = [
@@ -281,8 +285,8 @@ impl Report<'_> {
             let (mut least, mut most, mut count) = (f64::MAX, f64::MIN, 0_u32);
             for reading in &state.readings {
                 let here = reading.place == job.place
-                    && reading.taken >= job.opened
-                    && reading.taken <= job.touched
+                    && reading.taken >= job.opened - AROUND
+                    && reading.taken <= job.touched + AROUND
                     && (reading.job.is_none() || reading.job == Some(job.id));
                 if let Some(value) = pick(reading).filter(|_| here) {
                     (least, most) = (least.min(value), most.max(value));
