@@ -9,7 +9,7 @@ import { join } from "node:path";
 import { after, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { closeBrowser, openApp } from "./harness.mjs";
-import { openJob, read, tickAll } from "./bench.mjs";
+import { openJob, read, stageTitle, tickAll } from "./bench.mjs";
 
 const here = (name) => fileURLToPath(new URL(name, import.meta.url));
 const PYTHON = process.env.BENCHTIDE_PYTHON ?? here("../../.tools/python/bin/python");
@@ -56,7 +56,10 @@ async function someWork(app, name) {
   await page.getByRole("dialog").getByRole("button", { name: "Use this reason" }).click();
   await page.locator('.check[data-word="waived"]').waitFor();
   await tickAll(page);
+  const title = await stageTitle(page);
   await page.getByRole("button", { name: "Stage done" }).click();
+  // The next stage comes by itself, when this one is durable.
+  await page.waitForFunction((before) => document.querySelector("h1")?.innerText !== before, title);
 }
 
 test("a job's file has its form and no other job; wiped and read again it is the same", async (t) => {
