@@ -12,6 +12,7 @@ mod picture;
 mod tests;
 
 use super::event::{Body, Id};
+use crate::engine::decimals;
 use crate::engine::mesh::{
     Blanket, Direction, Hole, Measured, MeshError, Part, Scale, Shadow, Undercut,
 };
@@ -265,7 +266,7 @@ impl Scan {
         };
         let mut kept = vec![fill("name", self.name.clone())];
         for (field, number) in numbers {
-            kept.extend(number.map(|number| fill(field, number.to_string())));
+            kept.extend(number.map(|number| fill(field, decimals::write(number))));
         }
         kept
     }

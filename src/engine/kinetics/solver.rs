@@ -67,7 +67,7 @@ impl fmt::Display for LevelError {
             Self::Film(film) => write!(
                 f,
                 "{} °C is no temperature of a film. Measure the surface again.",
-                film.value()
+                Fixed(film.value(), 1)
             ),
             Self::NoTime => f.write_str(
                 "This card gives no time to go by. Enter one from the tin's data sheet.",
