@@ -8,6 +8,7 @@ use crate::job::sheet::{self, Ask, Item, Origin};
 use crate::job::state::State;
 use crate::ui::chart;
 use crate::ui::parts::{either, live, tap};
+use crate::ui::photos::as_drawn_on;
 use crate::ui::prelude::*;
 use crate::ui::route::Route;
 use crate::ui::sheet::{lines, shown_value};
@@ -101,9 +102,12 @@ fn figures(store: Store, state: &State, id: Id) -> Vec<Item> {
 }
 
 fn card(store: Store, id: Id) -> Option<Node> {
-    let (points, count, code) = store.state.with(|state| {
+    let (points, count, code, photo) = store.state.with(|state| {
+        let mut photos = state.record.photos.iter().rev();
+        let photo = photos.find(|(_, photo)| photo.about.mould == Some(id));
+        let photo = photo.map(|(id, photo)| (*id, photo.clone()));
         let code = chart::code(&mould_card::facts(state, id)).unwrap_or_default();
-        Some((points(store, state, id)?, mould::casts(state, id).len(), code))
+        Some((points(store, state, id)?, mould::casts(state, id).len(), code, photo))
     })?;
     let points = points.into_iter().map(|(heading, texts)| {
         view! { <p><b>{heading}</b> " " {texts.join("; ")}</p> }
@@ -116,7 +120,16 @@ fn card(store: Store, id: Id) -> Option<Node> {
     });
     Some(view! {
         <div class="paper-head">
-            <div class="paper-outline">"Outline: number the pieces; arrows, spout, chase lines"</div>
+            {match photo {
+                Some((id, photo)) => view! {
+                    <div class="paper-outline paper-photo">{as_drawn_on(store, id, &photo)}</div>
+                },
+                None => view! {
+                    <div class="paper-outline">
+                        "Outline: number the pieces; arrows, spout, chase lines"
+                    </div>
+                },
+            }}
             <div class="paper-code" inner_html=code></div>
         </div>
         {points.collect_view()}

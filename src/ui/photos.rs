@@ -103,15 +103,22 @@ pub fn line(store: Store, photo: &Photo) -> String {
     format!("{moment}, {}", words::clock(photo.taken, store.now.get_untracked()))
 }
 
+/// A photograph with what was drawn on it.
+pub fn as_drawn_on(store: Store, id: Id, photo: &Photo) -> Node {
+    view! {
+        <div class="photo">
+            {picture(store, id)}
+            {drawing(photo, RwSignal::new(String::new()))}
+        </div>
+    }
+}
+
 fn thumb(store: Store, id: Id) -> Node {
     let Some(photo) = look(store, id) else { return Node::Nothing };
     let said = line(store, &photo);
     view! {
         <a href=Route::Photo(id).to_string()>
-            <div class="photo">
-                {picture(store, id)}
-                {drawing(&photo, RwSignal::new(String::new()))}
-            </div>
+            {as_drawn_on(store, id, &photo)}
             <span>{photo.caption}</span>
             <span class="hint">{said}</span>
         </a>

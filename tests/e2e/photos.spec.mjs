@@ -478,3 +478,25 @@ test("beside a person there is no key for photographs, and their job says what n
   await page.locator(".person").waitFor();
   assert.equal(await page.locator("input[type=file]").count(), 0);
 });
+
+test("a mould's newest photograph stands on its printed card, with what was drawn on it", async (t) => {
+  const { page, server } = await openApp(t, { hash: "#/moulds" });
+  await page.getByRole("button", { name: "A mould that is here already" }).tap();
+  await page.getByRole("textbox").fill("Rosette");
+  await page.getByRole("button", { name: "Put it on record" }).tap();
+  await page.getByRole("heading", { level: 1, name: "Rosette" }).waitFor();
+  const mould = page.url().split("#")[1];
+  await page.goto(`${server.url}#${mould}/paper`);
+  await page.getByText("Outline: number the pieces").waitFor();
+  await page.goto(`${server.url}#${mould}`);
+  await unfold(page);
+  await take(page, await picture(page, 800, 600));
+  await page.goto(`${server.url}#${mould}/paper`);
+  const image = page.locator(".paper-photo img");
+  await image.waitFor();
+  assert.deepEqual(await seen(image), [800, 600]);
+  // It stays inside its box.
+  const [box, inside] = [await page.locator(".paper-photo").boundingBox(), await image.boundingBox()];
+  assert.ok(inside.height <= box.height && inside.width <= box.width, JSON.stringify([box, inside]));
+  assert.equal(await page.getByText("Outline: number the pieces").count(), 0);
+});
