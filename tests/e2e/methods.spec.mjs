@@ -29,6 +29,13 @@ async function titles(t) {
   return page.locator(".methods .choice b").allInnerTexts();
 }
 
+/** Follows a link to another stage, and waits until that stands there. */
+async function follow(page, link) {
+  const before = await stageTitle(page);
+  await link.click();
+  await page.waitForFunction((title) => document.querySelector("h1")?.innerText !== title, before);
+}
+
 test("every method can be walked to its end", async (t) => {
   const methods = await titles(t);
   const files = readdirSync(new URL("../../trade/methods/", import.meta.url));
@@ -39,7 +46,7 @@ test("every method can be walked to its end", async (t) => {
       const { page } = app;
       await read(page, { Air: "22", Humidity: "45", Surface: "22" });
       await openJob(page, "Trial", method);
-      await page.getByRole("link", { name: /^Next:/ }).click();
+      await follow(page, page.getByRole("link", { name: /^Next:/ }));
       const done = [];
       for (;;) {
         if ((await stageTitle(page)) === "Trial") break;
@@ -48,7 +55,7 @@ test("every method can be walked to its end", async (t) => {
         if (await page.locator(".done-note").count()) {
           const next = page.getByRole("link", { name: /^Next:/ });
           if (!(await next.count())) break;
-          await next.click();
+          await follow(page, next);
         }
       }
       await page.goto(`${app.server.url}#/jobs`);
