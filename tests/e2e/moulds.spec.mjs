@@ -95,6 +95,7 @@ test("a mould comes out of a job, is cast from, judged and serviced", async (t) 
     await page.getByRole("button", { name: "Stage done" }).waitFor();
   }
   await key.tap();
+  await page.waitForURL(/#\/mould\//);
   await page.getByRole("heading", { level: 1, name: "Ammonite" }).waitFor();
   const mould = page.url();
   // A job makes one mould; its page leads there from now on.
