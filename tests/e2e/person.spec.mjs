@@ -89,3 +89,47 @@ test("the emergency card is on every screen, with the shop's own words", async (
     await card.getByRole("button", { name: "Back" }).tap();
   }
 });
+
+test("in the evening after mixing the Bench asks for tubs, rags and peroxide, once", async (t) => {
+  // Source: trade reference 6, "end of day".
+  const app = await openApp(t, { now: "2026-03-02T17:30:00Z" });
+  const { page } = app;
+  const card = page.locator(".evening");
+  await read(page, { Air: "17", Surface: "15.5" });
+  await page.goto(`${app.server.url}#/`);
+  await page.getByRole("link", { name: "Start a clock" }).waitFor();
+  assert.equal(await card.count(), 0, "nothing was mixed");
+  await page.goto(`${app.server.url}#/start`);
+  await page.getByRole("button", { name: /gel coat/i }).first().click();
+  await page.getByRole("button", { name: /Catalyst in/ }).first().click();
+  await page.goto(`${app.server.url}#/`);
+  await card.waitFor();
+  assert.match(await card.innerText(), /Tubs cold[\s\S]*Rags wet[\s\S]*Peroxide shut/);
+  // It stands below what is live.
+  const top = async (part) => (await part.first().boundingBox()).y;
+  assert.ok((await top(card)) > (await top(page.locator("article.live"))));
+  for (const line of await card.getByRole("button").all()) await line.click();
+  await card.waitFor({ state: "detached" });
+  await app.reopen();
+  await app.page.locator("article.live").waitFor();
+  assert.equal(await app.page.locator(".evening").count(), 0);
+});
+
+test("the emergency card opens over a ringing alarm", async (t) => {
+  const app = await openApp(t, { now: "2026-03-02T10:00:00Z" });
+  const { page } = app;
+  await read(page, { Air: "17", Surface: "15.5" });
+  await page.goto(`${app.server.url}#/start`);
+  await page.getByRole("button", { name: /gel coat/i }).first().click();
+  await page.getByRole("button", { name: /Catalyst in/ }).first().click();
+  const alarm = page.getByRole("alertdialog");
+  for (let waited = 0; waited < 60 && !(await alarm.count()); waited += 2) {
+    await app.clock.skip(2 * 60_000);
+    await app.clock.run(2_000);
+  }
+  await alarm.getByRole("button", { name: "Emergency" }).click();
+  const emergency = page.getByRole("dialog", { name: "Emergency" });
+  await emergency.getByText("Rinse with water at once").waitFor();
+  await emergency.getByRole("button", { name: "Back" }).click();
+  await alarm.getByRole("button", { name: "Heard" }).click();
+});
